@@ -1,0 +1,1 @@
+"""Wearbook: gauging, judging and recording the overhaul of reciprocating air compressors."""

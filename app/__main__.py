@@ -1,0 +1,106 @@
+"""The command line: serve the book, serve the demonstration, import a limit sheet."""
+
+import argparse
+import socket
+import sys
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+
+from app.domain.errors import WearbookError
+from app.domain.sheet_faults import SheetRefused
+from app.settings import SettingRefused, Settings, read_settings
+
+
+def main(words: list[str] | None = None) -> int:
+    """Run one command and give its exit status."""
+    arguments = _parser().parse_args(words)
+    try:
+        settings = read_settings()
+        return COMMANDS[arguments.command or "serve"](settings, arguments)
+    except SheetRefused as refusal:
+        print(*(f"{fault}" for fault in refusal.faults), sep="\n", file=sys.stderr)
+    except (SettingRefused, WearbookError) as refusal:
+        print(refusal, file=sys.stderr)
+    return 1
+
+
+def _parser() -> argparse.ArgumentParser:
+    """Describe the commands."""
+    parser = argparse.ArgumentParser(prog="python -m app", description="Wearbook, the overhaul book of a compressor.")
+    commands = parser.add_subparsers(dest="command")
+    commands.add_parser("serve", help="serve the book in the data folder (what happens without a command)")
+    commands.add_parser("demo", help="serve the invented Quillmoor station from its own file")
+    sheet = commands.add_parser("import-sheet", help="import a limit sheet into the book")
+    sheet.add_argument("file", type=Path, help="the sheet's TOML file")
+    sheet.add_argument("--by", required=True, help="name of the chief engineer who imports it")
+    sheet.add_argument("--accept-warnings", action="store_true", help="accept the sheet's warnings by that name")
+    return parser
+
+
+def serve(settings: Settings, arguments: argparse.Namespace) -> int:
+    """Serve the book until stopped."""
+    import uvicorn
+
+    from app.application import create_app
+
+    if not _is_free(settings):
+        print(
+            f"Port {settings.port} on {settings.host} is taken: is the book open already? "
+            "Set WEARBOOK_PORT to another number to serve a second one.",
+            file=sys.stderr,
+        )
+        return 1
+    app = create_app(settings)
+    print(f"The book {settings.book_path} is open at http://{settings.host}:{settings.port}  (Ctrl-C closes it)", flush=True)
+    uvicorn.run(app, host=settings.host, port=settings.port, log_level="warning", server_header=False)
+    return 0
+
+
+def demonstrate(settings: Settings, arguments: argparse.Namespace) -> int:
+    """Serve the demonstration, made when its file is not there yet."""
+    from app.application import open_book
+    from app.demonstration.load import load_demonstration
+
+    settings = replace(settings, is_demonstration=True)
+    if not settings.book_path.exists():
+        print("Writing the Quillmoor demonstration, this takes a moment ...", flush=True)
+        book = open_book(settings)
+        load_demonstration(book, datetime.now(UTC))
+        book.close()
+    return serve(settings, arguments)
+
+
+def import_a_sheet(settings: Settings, arguments: argparse.Namespace) -> int:
+    """Import a limit sheet, in the name of a chief engineer in the book."""
+    from app.actions.people import person_named
+    from app.actions.sheets import import_sheet
+    from app.application import open_book
+
+    book = open_book(settings)
+    try:
+        by = person_named(book, arguments.by)
+        text = arguments.file.read_text(encoding="utf-8")
+        sheet = import_sheet(book, by, text, arguments.accept_warnings, datetime.now(UTC))
+    finally:
+        book.close()
+    print(f"{sheet.title} is in the book.")
+    return 0
+
+
+def _is_free(settings: Settings) -> bool:
+    """Whether the port can be listened on."""
+    family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
+    with socket.socket(family, socket.SOCK_STREAM) as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((settings.host, settings.port))
+        except OSError:
+            return False
+    return True
+
+
+COMMANDS = {None: serve, "serve": serve, "demo": demonstrate, "import-sheet": import_a_sheet}
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,274 @@
+"""An overhaul is opened, made safe, gauged, decided, boxed up and proved: every change of it goes through here."""
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from decimal import Decimal
+
+from sqlmodel import Session
+
+from app.actions.machines import check_hours
+from app.actions.passwords import is_password
+from app.actions.people import confirm_password
+from app.domain.canonical import canonical, digest
+from app.domain.decisions import check_decision
+from app.domain.entries import Typed, read_entry
+from app.domain.errors import InputRefused, NotThere, NotYet, NumberRefused, Sealed, UnitMismatch
+from app.domain.numbers import Length, parse_length, parse_number
+from app.domain.overhaul import (
+    Concession,
+    Confirmation,
+    Decision,
+    Fitting,
+    Meaning,
+    MeterReading,
+    Overhaul,
+    Phase,
+    Scope,
+    Signature,
+)
+from app.domain.overhaul_verdicts import judge_overhaul
+from app.domain.part_verdicts import PartVerdict
+from app.domain.people import Person, Right, Role
+from app.domain.phases import check_signature, require_phase, require_unsealed_findings
+from app.domain.readings import Occasion, Reading
+from app.domain.seal import content_for
+from app.domain.steps import Step, open_steps, steps_of
+from app.domain.verdicts import Verdict
+from app.store.book import Book
+from app.store.facts import save_confirmation, save_decision, save_fitting, save_signature
+from app.store.machines import find_machine, list_meter_readings, save_meter_reading
+from app.store.overhauls import find_open_overhaul, get_overhaul, save_overhaul
+from app.store.people import find_person_by_name, get_password_digest
+from app.store.readings import save_reading
+from app.store.sheets import current_sheet
+
+LONGEST_VALUE = 120
+
+
+def open_overhaul(book: Book, by: Person, tag: str, typed: dict[str, str], stages: list[str], now: datetime) -> int:
+    """Open an overhaul at the meter's hours; the sheet's revision is frozen into it, a double submit opens once."""
+    by.must(Right.OPEN)
+    refused: dict[str, str] = {}
+    hours = _number(typed.get("hours", ""), "hours", "10300", refused)
+    with book.writing(by.name, now) as writing:
+        machine = find_machine(writing.session, tag)
+        if machine is None:
+            raise NotThere(f"No machine “{tag[:40]}” is in the book.")
+        is_open = find_open_overhaul(writing.session, machine.id)
+        if is_open is not None:
+            raise Sealed(f"{machine.tag} is open already. Close that overhaul first.")
+        sheet = current_sheet(writing.session, machine.sheet_name)
+        check_hours(list_meter_readings(writing.session, machine.id), hours, now, refused)
+        scope = _scope(stages, typed.get("what", ""), [stage.number for stage in sheet.stages], refused)
+        if refused:
+            raise InputRefused(refused)
+        save_meter_reading(writing, machine, MeterReading(hours, now, by.name))
+        return save_overhaul(writing, machine, sheet.name, sheet.revision, scope, hours, typed.get("request_id", ""))
+
+
+def _scope(stages: list[str], what: str, known: list[int], refused: dict[str, str]) -> Scope:
+    """Read what the opening covers."""
+    chosen = tuple(number for number in known if str(number) in stages)
+    if not chosen:
+        refused["stages"] = "Choose at least one stage."
+    if what not in ("rings", "valves"):
+        refused["what"] = "Choose valves only, or valves and rings."
+    return Scope(chosen or (1,), what == "rings")
+
+
+def overhaul(book: Book, overhaul_id: int) -> Overhaul:
+    """One overhaul with everything entered in it."""
+    with book.reading() as session:
+        return get_overhaul(session, overhaul_id)
+
+
+def confirm_step(book: Book, by: Person, overhaul_id: int, phase: Phase, key: str, value: str, now: datetime) -> None:
+    """Confirm one step of a phase by name and time, in the order of the work."""
+    by.must(Right.GAUGE)
+    with book.writing(by.name, now) as writing:
+        found = get_overhaul(writing.session, overhaul_id)
+        require_phase(found, phase)
+        step = next((step for step in steps_of(found, phase) if step.key == key), None)
+        if step is None:
+            raise NotThere(f"There is no such step in “{phase}”.")
+        confirmation = Confirmation(phase, key, _step_value(step, value), by.name, now)
+        _require_order(found, phase, step)
+        save_confirmation(writing, overhaul_id, confirmation)
+
+
+def _step_value(step: Step, value: str) -> str:
+    """Check the value a step asks for."""
+    text = value.strip()
+    if len(text) > LONGEST_VALUE or (step.asks and not text):
+        words = (
+            f"{step.asks}: fill this in, such as {step.hint}." if step.asks else f"At most {LONGEST_VALUE} characters."
+        )
+        raise InputRefused({f"value-{step.key}": words})
+    return text
+
+
+def _require_order(found: Overhaul, phase: Phase, step: Step) -> None:
+    """Box up goes in its order; the other lists may be confirmed as the work allows."""
+    waiting = open_steps(found, phase)
+    if phase is Phase.BOX_UP and waiting and step in waiting and step != waiting[0]:
+        raise NotYet(f"In the order of the work “{waiting[0].words}” comes first.")
+
+
+def keep_reading(book: Book, by: Person, overhaul_id: int, typed: Typed, now: datetime) -> Reading:
+    """Store one entry as typed; the same identifier sent twice is stored once."""
+    by.must(Right.GAUGE)
+    with book.writing(by.name, now) as writing:
+        found = get_overhaul(writing.session, overhaul_id)
+        stored = next((reading for reading in found.readings if reading.id == typed.id), None)
+        if stored is not None and stored.place == typed.place:
+            return stored
+        if typed.occasion is Occasion.AS_FOUND:
+            require_unsealed_findings(found)
+        else:
+            require_phase(found, Phase.BOX_UP)
+        reading = read_entry(found, typed, by.name, now)
+        before = found.standing(typed.occasion).get(typed.place)
+        reading = replace(reading, supersedes=before.id if before else "")
+        save_reading(writing, overhaul_id, reading)
+        return reading
+
+
+@dataclass(frozen=True)
+class TypedDecision:
+    """A decision as the form sends it."""
+
+    ref: str
+    verdict: str
+    reason: str
+    until_hours: str = ""
+    until_date: str = ""
+    second_person: str = ""
+    second_password: str = ""
+
+
+def decide(book: Book, by: Person, overhaul_id: int, typed: TypedDecision, now: datetime) -> None:
+    """Put a chief engineer's decision beside the first verdict; a concession is signed by a second one."""
+    by.must(Right.DECIDE)
+    with book.writing(by.name, now) as writing:
+        found = get_overhaul(writing.session, overhaul_id)
+        require_phase(found, Phase.DECIDE)
+        verdict = _verdict_for(found, typed.ref)
+        decision = _decision(found, typed, by, now)
+        check_decision(verdict, decision)
+        if decision.concession:
+            _confirm_second(writing.session, decision.concession.second_person, typed.second_password)
+        save_decision(writing, overhaul_id, decision)
+
+
+def _verdict_for(found: Overhaul, ref: str) -> PartVerdict:
+    """Find what is decided on: a part, or the member that decides for its set."""
+    verdicts = judge_overhaul(found)
+    for verdict in verdicts:
+        if verdict.part.ref == ref and verdict.with_set is None:
+            return replace(verdict, decision=None)
+    members = [v for v in verdicts if v.with_set is not None and v.with_set.ref == ref]
+    if members:
+        absolute = [member for member in members if member.is_absolute]
+        return replace((absolute or members)[0], decision=None)
+    raise NotThere("There is nothing to decide there: a part that goes with its set is decided with the set.")
+
+
+def _decision(found: Overhaul, typed: TypedDecision, by: Person, now: datetime) -> Decision:
+    """Read a typed decision."""
+    refused: dict[str, str] = {}
+    if typed.verdict not in (Verdict.REUSE, Verdict.REWORK, Verdict.RENEW):
+        refused["verdict"] = "Choose REUSE, REWORK or RENEW."
+    concession = _concession(found, typed, now, refused)
+    if len(typed.reason) > 500:
+        refused["reason"] = "At most 500 characters."
+    if refused:
+        raise InputRefused(refused)
+    return Decision(typed.ref, Verdict(typed.verdict), typed.reason.strip(), by.name, now, concession=concession)
+
+
+def _concession(found: Overhaul, typed: TypedDecision, now: datetime, refused: dict[str, str]) -> Concession | None:
+    """Read the end of a concession, where one is given; it lies ahead."""
+    if not (typed.until_hours or typed.until_date):
+        return None
+    hours = _number(typed.until_hours, "until_hours", "12400", refused) if typed.until_hours else None
+    if hours is not None and "until_hours" not in refused and hours <= found.hours:
+        refused["until_hours"] = f"The end lies ahead of the {found.hours} h of this opening."
+    day = None
+    if typed.until_date:
+        try:
+            day = date.fromisoformat(typed.until_date)
+        except ValueError:
+            refused["until_date"] = "Give the date as 2027-03-31."
+    if day is not None and day <= now.date():
+        refused["until_date"] = "The end lies ahead of today."
+    return Concession(typed.second_person.strip(), hours, day)
+
+
+def _confirm_second(session: Session, name: str, password: str) -> None:
+    """Take the second signature: another chief engineer, by password."""
+    person = find_person_by_name(session, name)
+    if person is None or person.role is not Role.CHIEF or not person.is_active:
+        raise InputRefused({"second_person": "The second signature is another chief engineer's."})
+    if not is_password(password, get_password_digest(session, person.id)):
+        raise InputRefused({"second_password": f"This is not {person.name}'s password."})
+
+
+RIGHT_TO_SIGN = {
+    Meaning.GAUGED: Right.SIGN_GAUGED,
+    Meaning.DECIDED: Right.SIGN_DECIDED,
+    Meaning.RETURNED_FITTER: Right.SIGN_RETURNED,
+    Meaning.RETURNED_CHIEF: Right.SIGN_DECIDED,
+}
+
+
+def sign(book: Book, by: Person, overhaul_id: int, meaning: Meaning, password: str, now: datetime) -> Signature:
+    """Sign with the password again; the signature covers a digest of the content it names."""
+    by.must(RIGHT_TO_SIGN[meaning])
+    confirm_password(book, by, password)
+    with book.writing(by.name, now) as writing:
+        found = get_overhaul(writing.session, overhaul_id)
+        check_signature(found, meaning, by.name)
+        content = canonical(content_for(found, meaning))
+        signature = Signature(meaning, by.name, now, digest(content))
+        save_signature(writing, overhaul_id, signature, content)
+        return signature
+
+
+def enter_fitting(book: Book, by: Person, overhaul_id: int, ref: str, typed: dict[str, str], now: datetime) -> None:
+    """Enter a renewed part as it goes in, or the size a rework made a position to."""
+    by.must(Right.GAUGE)
+    refused: dict[str, str] = {}
+    with book.writing(by.name, now) as writing:
+        found = get_overhaul(writing.session, overhaul_id)
+        require_phase(found, Phase.BOX_UP)
+        if found.sheet.part(ref) is None and ref not in [part_set.ref for part_set in found.sheet.sets]:
+            raise NotThere("This overhaul has no such part.")
+        made_to = _made_to(found, typed.get("made_to", ""), refused)
+        number, batch = typed.get("number", "").strip(), typed.get("batch", "").strip()
+        if made_to is None and not number:
+            refused["number"] = "Enter the part number that stands on the new part."
+        if max(len(number), len(batch)) > LONGEST_VALUE:
+            refused["batch"] = f"At most {LONGEST_VALUE} characters."
+        if refused:
+            raise InputRefused(refused)
+        save_fitting(writing, overhaul_id, Fitting(ref, number, batch, by.name, now, made_to))
+
+
+def _made_to(found: Overhaul, typed: str, refused: dict[str, str]) -> Length | None:
+    """Read the size a position was made to, where one is given."""
+    if not typed.strip():
+        return None
+    try:
+        return parse_length(typed, found.sheet.unit)
+    except (NumberRefused, UnitMismatch) as refusal:
+        refused["made_to"] = str(refusal)
+        return None
+
+
+def _number(typed: str, field: str, example: str, refused: dict[str, str]) -> Decimal:
+    """Read a plain number, or keep the words why not."""
+    try:
+        return parse_number(typed, example=example)
+    except (NumberRefused, UnitMismatch) as refusal:
+        refused[field] = str(refusal)
+        return Decimal(0)

@@ -1,0 +1,90 @@
+"""The overhauls of a machine with their verdicts; a closed one is judged once and kept in mind."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from app.domain.limits import Part
+from app.domain.overhaul import Meaning, Overhaul, Phase
+from app.domain.overhaul_verdicts import judge_overhaul
+from app.domain.part_verdicts import PartVerdict
+from app.domain.phases import phase_of
+from app.domain.readings import Occasion, Place, Reading, superseded
+from app.domain.verdicts import Verdict, heaviest
+from app.store.book import Book
+from app.store.overhauls import OverhaulSummary, get_overhaul, list_overhauls
+
+MOST_KEPT = 64
+
+
+@dataclass(frozen=True)
+class PastOverhaul:
+    """One overhaul, judged: its verdicts by part, and the entries that count by place."""
+
+    overhaul: Overhaul
+    phase: Phase
+    verdicts: Mapping[str, PartVerdict]
+    entries: Mapping[Occasion, Mapping[Place, Reading]]
+    struck: frozenset[str]
+
+    @property
+    def heaviest(self) -> Verdict:
+        """The verdict that outweighs all others of this overhaul."""
+        return heaviest([verdict.verdict for verdict in self.verdicts.values()])
+
+    @property
+    def heaviest_count(self) -> int:
+        """How many parts have the heaviest verdict."""
+        return sum(verdict.verdict is self.heaviest for verdict in self.verdicts.values())
+
+    @property
+    def is_decided(self) -> bool:
+        """Whether the chief engineer has signed the decisions."""
+        return self.overhaul.signature(Meaning.DECIDED) is not None
+
+    def part(self, ref: str) -> Part | None:
+        """Find a part as this overhaul's own sheet has it, if the opening covered it."""
+        verdict = self.verdicts.get(ref)
+        return verdict.part if verdict else None
+
+    def new_life(self, ref: str) -> str:
+        """Say how a part's next life begins here, nothing where the part simply stays in."""
+        verdict = self.verdicts.get(ref)
+        if verdict is None or not self.is_decided or verdict.verdict not in (Verdict.RENEW, Verdict.REWORK):
+            return ""
+        if verdict.verdict is Verdict.REWORK:
+            return "reworked"
+        return "set renewed" if verdict.with_set else "renewed"
+
+
+def past_overhauls(book: Book, machine_id: int) -> tuple[PastOverhaul, ...]:
+    """Every overhaul of a machine, the oldest first, the open one too."""
+    with book.reading() as session:
+        summaries = list_overhauls(session, machine_id)
+    return tuple(_judged(book, summary) for summary in reversed(summaries))
+
+
+def _judged(book: Book, summary: OverhaulSummary) -> PastOverhaul:
+    """Judge an overhaul; a closed one is known by the digests that were signed, and nothing of it changes again."""
+    if summary.is_open:
+        return _judge(book, summary.id)
+    return _judge_closed(book, summary.id, tuple(signature.digest for signature in summary.signatures))
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def _judge_closed(book: Book, overhaul_id: int, _signed: tuple[str, ...]) -> PastOverhaul:
+    """Judge a closed overhaul, once for what was signed."""
+    return _judge(book, overhaul_id)
+
+
+def _judge(book: Book, overhaul_id: int) -> PastOverhaul:
+    """Read an overhaul and judge it."""
+    with book.reading() as session:
+        overhaul = get_overhaul(session, overhaul_id)
+    return PastOverhaul(
+        overhaul,
+        phase_of(overhaul),
+        {verdict.part.ref: verdict for verdict in judge_overhaul(overhaul)},
+        {occasion: overhaul.standing(occasion) for occasion in Occasion},
+        superseded(overhaul.readings),
+    )

@@ -1,0 +1,150 @@
+"""Who is in the book: the first chief engineer, further people, signing in and out."""
+
+import secrets
+from dataclasses import dataclass
+from datetime import datetime
+from hashlib import sha256
+
+from app.actions.passwords import NOBODY, digest_password, is_password
+from app.domain.errors import InputRefused, NotAllowed, NotThere
+from app.domain.people import Person, Right, Role
+from app.store.book import Book
+from app.store.people import (
+    change_person,
+    find_person_by_name,
+    get_password_digest,
+    get_person,
+    list_people,
+    save_person,
+)
+from app.store.sign_ins import (
+    end_sign_in,
+    find_signed_in,
+    get_preferences,
+    save_preference,
+    save_sign_in,
+)
+
+LONGEST_NAME = 60
+WRONG = "Name and password do not go together."
+
+
+@dataclass(frozen=True)
+class SignedIn:
+    """A person with a fresh sign-in; the token goes into the cookie and only its digest is kept."""
+
+    person: Person
+    token: str
+
+
+def has_people(book: Book) -> bool:
+    """Whether anybody is in the book yet."""
+    with book.reading() as session:
+        return bool(list_people(session))
+
+
+def everybody(book: Book) -> list[Person]:
+    """Everybody in the book."""
+    with book.reading() as session:
+        return list_people(session)
+
+
+def person_named(book: Book, name: str) -> Person:
+    """Find a person by name; NotThere when nobody of this name is in the book."""
+    with book.reading() as session:
+        person = find_person_by_name(session, name)
+    if person is None:
+        raise NotThere(f"Nobody called “{name[:40]}” is in the book.")
+    return person
+
+
+def add_first_person(book: Book, name: str, password: str, now: datetime) -> Person:
+    """Begin a book with its chief engineer; refused once anybody is in it."""
+    digest = _checked(name, password)
+    with book.writing(name.strip(), now) as writing:
+        if list_people(writing.session):
+            raise NotAllowed("This book has its people already. Sign in.")
+        return save_person(writing, name.strip(), Role.CHIEF, digest)
+
+
+def add_person(book: Book, by: Person, name: str, role: str, password: str, now: datetime) -> Person:
+    """Add a person; names are told apart by their letters alone."""
+    by.must(Right.MANAGE_PEOPLE)
+    digest = _checked(name, password)
+    if role not in list(Role):
+        raise InputRefused({"role": f"Choose one of: {', '.join(Role)}."})
+    with book.writing(by.name, now) as writing:
+        if find_person_by_name(writing.session, name.strip()):
+            raise InputRefused({"name": "Somebody of this name is in the book. Names must differ."})
+        return save_person(writing, name.strip(), Role(role), digest)
+
+
+def set_active(book: Book, by: Person, person_id: int, is_active: bool, now: datetime) -> None:
+    """Let a person in or keep them out; nobody is ever erased, and nobody shuts themselves out."""
+    by.must(Right.MANAGE_PEOPLE)
+    if person_id == by.id and not is_active:
+        raise NotAllowed("Nobody shuts themselves out. Ask another chief engineer.")
+    with book.writing(by.name, now) as writing:
+        if get_person(writing.session, person_id).is_active is not is_active:
+            change_person(writing, person_id, is_active=is_active)
+
+
+def sign_in(book: Book, name: str, password: str, now: datetime) -> SignedIn:
+    """Sign a person in by name and password."""
+    with book.reading() as session:
+        person = find_person_by_name(session, name.strip())
+        digest = get_password_digest(session, person.id) if person else NOBODY
+    if not is_password(password, digest) or person is None or not person.is_active:
+        raise InputRefused({"password": WRONG})
+    token = secrets.token_urlsafe(32)
+    save_sign_in(book, token_digest(token), person.id, now)
+    return SignedIn(person, token)
+
+
+def sign_out(book: Book, token: str, now: datetime) -> None:
+    """End a sign-in."""
+    end_sign_in(book, token_digest(token), now)
+
+
+def who_is(book: Book, token: str, seen_after: datetime) -> Person | None:
+    """Who is signed in with this token, unless the sign-in has run out."""
+    with book.reading() as session:
+        person = find_signed_in(session, token_digest(token), seen_after)
+    return person if person and person.is_active else None
+
+
+def confirm_password(book: Book, person: Person, password: str, field: str = "password") -> None:
+    """Ask a signed-in person for the password again before a signature."""
+    with book.reading() as session:
+        digest = get_password_digest(session, person.id)
+    if not is_password(password, digest):
+        raise InputRefused({field: f"This is not {person.name}'s password."})
+
+
+def preferences(book: Book, person: Person) -> dict[str, str]:
+    """What a person has set for themselves."""
+    with book.reading() as session:
+        return get_preferences(session, person.id)
+
+
+def prefer(book: Book, person: Person, key: str, value: str) -> None:
+    """Remember what a person sets for themselves."""
+    save_preference(book, person.id, key, value)
+
+
+def token_digest(token: str) -> str:
+    """Digest a token, so that the book alone lets nobody in."""
+    return sha256(token.encode()).hexdigest()
+
+
+def _checked(name: str, password: str) -> str:
+    """Check a new person's name and password together."""
+    is_name = 0 < len(name.strip()) <= LONGEST_NAME and name.strip().isprintable()
+    refused = {} if is_name else {"name": f"Give a name of at most {LONGEST_NAME} characters."}
+    try:
+        digest = digest_password(password)
+    except InputRefused as refusal:
+        raise InputRefused(refused | refusal.fields) from None
+    if refused:
+        raise InputRefused(refused)
+    return digest

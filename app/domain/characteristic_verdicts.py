@@ -1,0 +1,255 @@
+"""What the readings of one characteristic say, against its limits as found or its new range as fitted."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from app.domain import reasons
+from app.domain.bore_grid import BoreGrid
+from app.domain.bore_so_far import (
+    largest_so_far_mm,
+    ovality_so_far_mm,
+    overall_so_far_mm,
+    smallest_so_far_mm,
+    taper_so_far_mm,
+    wear_so_far_mm,
+)
+from app.domain.judgement import (
+    Against,
+    compare,
+    compare_goes,
+    compare_leaves,
+    makeable,
+    margin_mm,
+    settling_leaf,
+    thinnest_above,
+)
+from app.domain.limits import Characteristic, Limit, LimitSheet, Measure, Part, PartKind, Side
+from app.domain.numbers import Length, figure, millimetres
+from app.domain.readings import Kind, Reading
+from app.domain.verdicts import Judged, Verdict
+
+Entries = dict[tuple[str, str], Reading]  # level and axis to the entry that counts there
+
+
+@dataclass(frozen=True)
+class Terms:
+    """What a characteristic is judged by: the sheet, the part, the limits of the occasion and the base size."""
+
+    sheet: LimitSheet
+    part: Part
+    characteristic: Characteristic
+    limits: tuple[Limit, ...]
+    base: Length | None = None
+
+    @property
+    def makeable_mm(self) -> tuple[Decimal, ...]:
+        """Every thickness the sheet's feeler set makes."""
+        return makeable(leaf.mm for leaf in self.sheet.leaves)
+
+
+def limits_as_found(part: Part, characteristic: Characteristic) -> tuple[Limit, ...]:
+    """The sheet's limits; a used ring tighter than a new one is asked about, since wear only opens its gap."""
+    if part.kind is not PartKind.RING or characteristic.new is None or characteristic.key != "closed-gap":
+        return characteristic.limits
+    asked = Limit(
+        Measure.VALUE,
+        Side.LOWER,
+        characteristic.new.lower,
+        outcome=Verdict.UNDECIDED,
+        action="A used ring is not tighter than a new one: gauge it again, or it is the wrong ring.",
+        source=characteristic.source,
+        called="new minimum",
+    )
+    return (*characteristic.limits, asked)
+
+
+def limits_as_new(part: Part, characteristic: Characteristic, grown_mm: Decimal = Decimal(0)) -> tuple[Limit, ...]:
+    """The new range as two limits; it moves with the base size when a position was made to another size."""
+    if characteristic.new is None:
+        return characteristic.limits
+    is_ring_gap = part.kind is PartKind.RING and characteristic.key == "closed-gap"
+    below = Limit(
+        Measure.VALUE,
+        Side.LOWER,
+        _grown(characteristic.new.lower, grown_mm),
+        outcome=Verdict.REWORK if is_ring_gap else Verdict.RENEW,
+        action="File the ends and deburr, then gauge again." if is_ring_gap else "This part is not as new.",
+        source=characteristic.source,
+        called="new minimum",
+    )
+    above = replace(
+        below,
+        side=Side.UPPER,
+        size=_grown(characteristic.new.upper, grown_mm),
+        outcome=Verdict.RENEW,
+        action="This part is not as new: fit another.",
+        called="new maximum",
+    )
+    return below, above
+
+
+def _grown(size: Length, grown_mm: Decimal) -> Length:
+    """A new size moved by what the position's base size has grown."""
+    return size if grown_mm == 0 else millimetres(str(size.mm + grown_mm))
+
+
+def judge_characteristic(terms: Terms, entries: Entries) -> tuple[Judged, ...]:
+    """Judge everything one characteristic's entries say; places without an entry are named."""
+    return _judge_grid(terms, entries) if terms.characteristic.is_grid else _judge_levels(terms, entries)
+
+
+def _judge_levels(terms: Terms, entries: Entries) -> tuple[Judged, ...]:
+    """Judge each level of a characteristic by itself."""
+    judged: list[Judged] = []
+    for level, axis in terms.characteristic.places:
+        name = f"{terms.characteristic.name}, {level}" if level else terms.characteristic.name
+        reading = entries.get((level, axis))
+        if reading is None:
+            judged.append(Judged(Verdict.NOT_GAUGED, name, "", f"No reading yet: {name}."))
+        elif reading.kind is Kind.CANNOT:
+            judged.append(_cannot(name, reading))
+        else:
+            judged += _judge_reading(terms, name, reading)
+    return tuple(judged)
+
+
+def _cannot(name: str, reading: Reading) -> Judged:
+    """An entry that says why there is no reading."""
+    return Judged(
+        Verdict.NOT_GAUGED, name, "cannot gauge", f"{name.capitalize()} could not be gauged: {reading.reason}"
+    )
+
+
+def _judge_reading(terms: Terms, name: str, reading: Reading) -> list[Judged]:
+    """Judge one reading against every limit; without any limit it is kept for the record."""
+    if not terms.limits:
+        words = f"{name.capitalize()}: {reading.written}. The sheet gives no limit."
+        return [Judged(Verdict.REUSE, name, _figure(reading, terms.characteristic), words)]
+    judge = _judge_size if reading.kind in (Kind.SIZE, Kind.DIAL) else _judge_leaves
+    return [judge(terms, name, reading, limit) for limit in terms.limits]
+
+
+def _judge_size(terms: Terms, name: str, reading: Reading, limit: Limit) -> Judged:
+    """Judge one value."""
+    size_mm = reading.size_mm or Decimal(0)
+    stands = compare(size_mm, limit)
+    whole = reading.value if reading.kind is Kind.SIZE else None
+    words = reasons.as_read(whole, terms.characteristic) if whole else reasons.size(size_mm, terms.characteristic)
+    reason = reasons.against_limit(words, stands, margin_mm(size_mm, limit), limit, terms.characteristic)
+    return _judged(
+        terms, name, _figure(reading, terms.characteristic), reason, stands, limit, margin_mm(size_mm, limit)
+    )
+
+
+def _judge_leaves(terms: Terms, name: str, reading: Reading, limit: Limit) -> Judged:
+    """Judge a gap by the leaves that go and do not go."""
+    goes_mm = reading.goes.mm if reading.goes else Decimal(0)
+    not_mm = reading.does_not_go.mm if reading.does_not_go else None
+    stands = (
+        compare_goes(goes_mm, limit) if not_mm is None else compare_leaves(goes_mm, not_mm, limit, terms.makeable_mm)
+    )
+    reason = reasons.leaves_against_limit(reading, stands, limit, terms.characteristic)
+    judged = _judged(terms, name, _figure(reading, terms.characteristic), reason, stands, limit, None)
+    if stands is not Against.UNPROVEN:
+        return judged
+    return replace(judged, verdict=Verdict.UNDECIDED, renews="", advice=_advice(terms, goes_mm, not_mm, limit))
+
+
+def _advice(terms: Terms, goes_mm: Decimal, not_mm: Decimal | None, limit: Limit) -> str:
+    """Name the leaf that settles an undecided gap, or say that this set has none."""
+    leaf = settling_leaf(goes_mm, not_mm, limit.size.mm, terms.makeable_mm)
+    if limit.side is Side.LOWER or leaf is None:
+        return "No leaf of this set lies between them: gauge another way, or leave it to the chief engineer."
+    above = thinnest_above(limit.size.mm, terms.makeable_mm)
+    within = above is not None and (not_mm is None or above < not_mm)
+    return reasons.leaf_advice(leaf, goes_mm, above if within else None, limit, terms.characteristic)
+
+
+def _judged(
+    terms: Terms, name: str, shown: str, reason: str, stands: Against, limit: Limit, margin: Decimal | None
+) -> Judged:
+    """Put a comparison into a verdict with its source; the limit says what follows when it is passed."""
+    fails = stands is Against.FAILS
+    is_value = limit.measure is Measure.VALUE
+    if is_value and not terms.characteristic.is_grid and len(terms.characteristic.levels) > 1:
+        reason = f"{name.capitalize()}: {reason[0].lower()}{reason[1:]}"
+    verdict = {Against.CONFORMS: Verdict.REUSE, Against.UNPROVEN: Verdict.UNDECIDED}.get(stands, limit.outcome)
+    return Judged(
+        verdict,
+        name if is_value else str(limit.measure),
+        shown,
+        reason,
+        source=reasons.cited(terms.sheet, limit.source or terms.characteristic.source),
+        renews=limit.renews if fails else "",
+        advice=limit.action if fails else "",
+        margin_mm=margin,
+    )
+
+
+def _figure(reading: Reading, characteristic: Characteristic) -> str:
+    """Write the deciding number short enough for a tag."""
+    write: Callable[[Decimal], str] = lambda mm: figure(mm, characteristic.unit, characteristic.decimals)  # noqa: E731
+    if reading.size_mm is not None:
+        return write(reading.size_mm)
+    goes = f"goes {write(reading.goes.mm)}" if reading.goes else ""
+    return f"{goes}, not {write(reading.does_not_go.mm)}" if reading.does_not_go else goes
+
+
+def grid_of(characteristic: Characteristic, entries: Entries) -> BoreGrid:
+    """Lay the diameters gauged so far out by level and axis."""
+    sizes = {cell: reading.size_mm for cell, reading in entries.items()}
+    found = {cell: size_mm for cell, size_mm in sizes.items() if size_mm is not None}
+    return BoreGrid(characteristic.levels, characteristic.axes, found)
+
+
+def measure_mm(limit: Limit, grid: BoreGrid, base_mm: Decimal) -> Decimal | None:
+    """Give what a limit compares, from the diameters gauged so far; a bound on the diameter looks at its own end."""
+    match limit.measure:
+        case Measure.WEAR:
+            return wear_so_far_mm(grid, base_mm)
+        case Measure.OVALITY:
+            return ovality_so_far_mm(grid)
+        case Measure.TAPER:
+            return taper_so_far_mm(grid)
+        case Measure.OVERALL:
+            return overall_so_far_mm(grid)
+        case Measure.VALUE:
+            return largest_so_far_mm(grid) if limit.side is Side.UPPER else smallest_so_far_mm(grid)
+
+
+def _judge_grid(terms: Terms, entries: Entries) -> tuple[Judged, ...]:
+    """Judge a bore's measures; beyond a limit stays beyond it, within one counts only when every place is gauged."""
+    grid = grid_of(terms.characteristic, entries)
+    judged = [
+        *(_cannot(f"bore {' '.join(cell)}", r) for cell, r in entries.items() if r.kind is Kind.CANNOT),
+        *_missing_cells(grid, entries),
+    ]
+    for limit in terms.limits:
+        judged += _judge_measure(terms, grid, limit)
+    return tuple(judged)
+
+
+def _missing_cells(grid: BoreGrid, entries: Entries) -> list[Judged]:
+    """Name the places of a bore that have no entry."""
+    missing = [" ".join(cell) for cell in grid.missing_cells if cell not in entries]
+    if not missing:
+        return []
+    words = f"{len(missing)} of {len(grid.cells)} diameters not gauged yet: {reasons.many(missing)}."
+    return [Judged(Verdict.NOT_GAUGED, "diameter", "", words)]
+
+
+def _judge_measure(terms: Terms, grid: BoreGrid, limit: Limit) -> list[Judged]:
+    """Judge one measure of a bore, once it fails or every place is gauged."""
+    value = measure_mm(limit, grid, terms.base.mm if terms.base else Decimal(1))
+    if value is None:
+        return []
+    stands = compare(value, limit)
+    if stands is not Against.FAILS and not grid.is_complete:
+        return []
+    shown = figure(value, terms.characteristic.unit, terms.characteristic.decimals)
+    short = {Measure.VALUE: "", Measure.OVERALL: "overall "}.get(limit.measure, f"{limit.measure} ")
+    name = terms.characteristic.name if limit.measure is Measure.VALUE else str(limit.measure)
+    words = f"{name.capitalize()} {reasons.size(value, terms.characteristic)}"
+    reason = reasons.against_limit(words, stands, margin_mm(value, limit), limit, terms.characteristic)
+    return [_judged(terms, name, short + shown, reason, stands, limit, margin_mm(value, limit))]

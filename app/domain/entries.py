@@ -1,0 +1,196 @@
+"""From what a person typed for one place to a reading, or to words beside the field."""
+
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from decimal import Decimal
+
+from app.domain.errors import InputRefused, NotThere, NumberRefused, UnitMismatch
+from app.domain.findings import SOUND, find_finding
+from app.domain.limits import Characteristic, Part
+from app.domain.numbers import Length, figure, from_mm_words, parse_length, parse_number
+from app.domain.overhaul import Overhaul
+from app.domain.readings import SEEN, Kind, Occasion, Place, Reading
+from app.domain.units import LengthUnit
+
+LONGEST_REASON = 500
+LONGEST_NAME = 60
+SHORTEST_REASON = 4
+COLDEST_C, HOTTEST_C = Decimal(-20), Decimal(120)
+CLOCK_SLACK = timedelta(minutes=10)
+
+
+@dataclass(frozen=True)
+class Typed:
+    """An entry as the form sends it: all texts, nothing believed yet."""
+
+    id: str
+    place: Place
+    occasion: Occasion
+    kind: str
+    value: str = ""
+    goes: str = ""
+    does_not_go: str = ""
+    set_size: str = ""
+    findings: tuple[str, ...] = ()
+    reason: str = ""
+    instrument: str = ""
+    temperature: str = ""
+    unit: str = ""
+    measured_by: str = ""
+    measured_at: datetime | None = None
+
+
+@dataclass
+class _Desk:
+    """The fields read so far, and the words for those refused."""
+
+    refused: dict[str, str] = field(default_factory=dict)
+
+    def length(self, name: str, typed: str, unit: LengthUnit, *, signed: bool = False) -> Length | None:
+        """Read one length, or keep the words why not."""
+        try:
+            return parse_length(typed, unit, signed=signed)
+        except (NumberRefused, UnitMismatch) as refusal:
+            self.refused[name] = str(refusal)
+            return None
+
+
+def find_place(overhaul: Overhaul, place: Place) -> tuple[Part, Characteristic | None]:
+    """Find the part and characteristic an entry is for; NotThere when this overhaul has no such place."""
+    part = next((part for part in overhaul.parts if part.ref == place.part), None)
+    if part is None:
+        raise NotThere(f"This overhaul does not cover a part “{place.part[:40]}”.")
+    if place.characteristic == SEEN and not place.level and not place.axis:
+        return part, None
+    characteristic = part.characteristic(place.characteristic)
+    if characteristic is None or (place.level, place.axis) not in characteristic.places:
+        raise NotThere(f"{part.item} {part.name} has no such place to gauge.")
+    return part, characteristic
+
+
+def read_entry(overhaul: Overhaul, typed: Typed, person: str, now: datetime) -> Reading:
+    """Read a typed entry into a reading; InputRefused names every field that is not as it should be."""
+    part, characteristic = find_place(overhaul, typed.place)
+    desk = _Desk()
+    content = _content(desk, overhaul, part, characteristic, typed)
+    conditions = _conditions(desk, typed, person, now)
+    if desk.refused:
+        raise InputRefused(desk.refused)
+    return Reading(
+        id=typed.id,
+        place=typed.place,
+        occasion=typed.occasion,
+        entered_by=person,
+        stored_at=now,
+        **content,  # type: ignore[arg-type]  # the keys are Reading's own fields, filled by kind
+        **conditions,  # type: ignore[arg-type]
+    )
+
+
+def _conditions(desk: _Desk, typed: Typed, person: str, now: datetime) -> dict[str, object]:
+    """Read what stands beside every reading: instrument, temperature, who measured and when."""
+    if len(typed.instrument) > LONGEST_NAME:
+        desk.refused["instrument"] = f"At most {LONGEST_NAME} characters."
+    measured_at = typed.measured_at or now
+    if measured_at > now + CLOCK_SLACK:
+        desk.refused["measured_at"] = "This lies in the future. Give the time when it was measured."
+    return {
+        "instrument": typed.instrument.strip(),
+        "temperature_c": _temperature(desk, typed.temperature),
+        "measured_by": typed.measured_by.strip() or person,
+        "measured_at": measured_at,
+    }
+
+
+def _temperature(desk: _Desk, typed: str) -> Decimal | None:
+    """Read the part's temperature; none is none, and the record says that it was taken as 20 °C."""
+    if not typed.strip():
+        return None
+    try:
+        degrees = parse_number(typed, signed=True, example="24")
+    except (NumberRefused, UnitMismatch) as refusal:
+        desk.refused["temperature"] = str(refusal)
+        return None
+    if not COLDEST_C <= degrees <= HOTTEST_C:
+        desk.refused["temperature"] = f"A part is gauged between {COLDEST_C} and {HOTTEST_C} °C."
+    return degrees
+
+
+def _content(
+    desk: _Desk, overhaul: Overhaul, part: Part, characteristic: Characteristic | None, typed: Typed
+) -> dict[str, object]:
+    """Read what the entry says, by its kind."""
+    if typed.kind == Kind.CANNOT:
+        return _reason(desk, typed)
+    if characteristic is None:
+        return _findings(desk, part, typed)
+    unit = LengthUnit.INCH if typed.unit == LengthUnit.INCH else characteristic.unit
+    unit = LengthUnit.MM if typed.unit == LengthUnit.MM else unit
+    match typed.kind:
+        case Kind.PAIR | Kind.GOES:
+            return _leaves(desk, characteristic, typed, unit)
+        case Kind.DIAL:
+            return _dial(desk, characteristic, typed, unit)
+        case Kind.SIZE:
+            value = desk.length("value", typed.value, unit)
+            _require_possible(desk, "value", value.mm if value else None, characteristic)
+            return {"kind": Kind.SIZE, "value": value}
+    desk.refused["kind"] = "Choose how it is gauged."
+    return {}
+
+
+def _reason(desk: _Desk, typed: Typed) -> dict[str, object]:
+    """Read why a place cannot be gauged."""
+    reason = typed.reason.strip()
+    if not SHORTEST_REASON <= len(reason) <= LONGEST_REASON:
+        desk.refused["reason"] = f"Say why it cannot be gauged, in {SHORTEST_REASON} to {LONGEST_REASON} characters."
+    return {"kind": Kind.CANNOT, "reason": reason}
+
+
+def _findings(desk: _Desk, part: Part, typed: Typed) -> dict[str, object]:
+    """Read what was seen; sound stands alone."""
+    codes = tuple(dict.fromkeys(typed.findings))
+    if not codes or any(find_finding(part, code) is None for code in codes):
+        desk.refused["findings"] = "Choose what is seen: sound, or everything that is wrong."
+    elif SOUND.code in codes and len(codes) > 1:
+        desk.refused["findings"] = "Sound and a fault contradict each other. Choose one."
+    if len(typed.reason) > LONGEST_REASON:
+        desk.refused["reason"] = f"At most {LONGEST_REASON} characters."
+    return {"kind": Kind.SEEN, "findings": codes, "reason": typed.reason.strip()}
+
+
+def _leaves(desk: _Desk, characteristic: Characteristic, typed: Typed, unit: LengthUnit) -> dict[str, object]:
+    """Read the leaf that goes and, where there is one, the leaf that does not."""
+    goes = desk.length("goes", typed.goes, unit)
+    _require_possible(desk, "goes", goes.mm if goes else None, characteristic)
+    if not typed.does_not_go.strip():
+        return {"kind": Kind.GOES, "goes": goes}
+    stops = desk.length("does_not_go", typed.does_not_go, unit)
+    _require_possible(desk, "does_not_go", stops.mm if stops else None, characteristic)
+    if goes and stops and stops.mm <= goes.mm:
+        desk.refused["does_not_go"] = "The leaf that does not go must be thicker than the leaf that goes."
+    return {"kind": Kind.PAIR, "goes": goes, "does_not_go": stops}
+
+
+def _dial(desk: _Desk, characteristic: Characteristic, typed: Typed, unit: LengthUnit) -> dict[str, object]:
+    """Read a deviation with its sign, from the size the gauge was set to."""
+    value = desk.length("value", typed.value, unit, signed=True)
+    set_size = desk.length("set_size", typed.set_size, unit)
+    if value and set_size:
+        _require_possible(desk, "value", value.mm + set_size.mm, characteristic)
+    return {"kind": Kind.DIAL, "value": value, "set_size": set_size}
+
+
+def _require_possible(desk: _Desk, name: str, size_mm: Decimal | None, characteristic: Characteristic) -> None:
+    """Refuse a size that cannot be on this part."""
+    lowest, highest = characteristic.possible_mm
+    if size_mm is None or name in desk.refused or lowest <= size_mm <= highest:
+        return
+    between = f"{_short(lowest, characteristic)} to {_short(highest, characteristic)} {characteristic.unit}"
+    shown = figure(size_mm, characteristic.unit, characteristic.decimals)
+    desk.refused[name] = f"{shown} {characteristic.unit} cannot be: {characteristic.name} lies within {between}."
+
+
+def _short(size_mm: Decimal, characteristic: Characteristic) -> str:
+    """Write a bound rounded to what the sheet shows."""
+    return from_mm_words(size_mm, characteristic.unit, characteristic.decimals)

@@ -1,0 +1,254 @@
+"""Limit sheets: every limit of one machine type as data, each with the source it came from."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+from app.domain.errors import LimitMissing
+from app.domain.numbers import Length
+from app.domain.units import LengthUnit
+from app.domain.verdicts import Verdict
+
+
+class Rule(StrEnum):
+    """The decision rule that a sheet asks for."""
+
+    SIMPLE = "simple"
+    GUARDED = "guarded"
+
+
+class Side(StrEnum):
+    """Which way a limit bounds."""
+
+    UPPER = "upper"
+    LOWER = "lower"
+
+
+class OnLimit(StrEnum):
+    """What a reading exactly on the limit means."""
+
+    MUST_NOT_BE_EXCEEDED = "must not be exceeded"  # On it passes.
+    MUST_NOT_BE_REACHED = "must not be reached"  # On it fails.
+
+
+class Measure(StrEnum):
+    """What a limit compares; the bore's measures are worked out from its grid of diameters."""
+
+    VALUE = "value"
+    WEAR = "wear"
+    OVALITY = "ovality"
+    TAPER = "taper"
+    OVERALL = "overall difference"
+
+
+class Method(StrEnum):
+    """What a characteristic is gauged with; it decides which kinds of entry the page offers."""
+
+    FEELER = "feeler"
+    BORE_GAUGE = "bore gauge"
+    MICROMETER = "micrometer"
+    DEPTH_GAUGE = "depth gauge"
+    LEAD_WIRE = "lead wire"
+    CALIPER = "caliper"
+
+
+class PartKind(StrEnum):
+    """Kinds of part that the trade treats differently."""
+
+    VALVE = "valve"
+    CYLINDER = "cylinder"
+    RING = "ring"
+    PISTON = "piston"
+    PIN = "pin"
+    OTHER = "other"
+
+
+class Construction(StrEnum):
+    """How a valve is built, which decides what may be done with it."""
+
+    PLATE = "plate"
+    REED = "reed"
+
+
+@dataclass(frozen=True)
+class NewRange:
+    """The range within which a new part is made."""
+
+    lower: Length
+    upper: Length
+
+
+@dataclass(frozen=True)
+class Limit:
+    """One limit: what it compares, which way, how far, and what follows when it is passed."""
+
+    measure: Measure
+    side: Side
+    size: Length
+    on_limit: OnLimit = OnLimit.MUST_NOT_BE_EXCEEDED
+    outcome: Verdict = Verdict.RENEW
+    renews: str = ""
+    action: str = ""
+    source: str = ""
+    called: str = "limit"
+
+
+@dataclass(frozen=True)
+class Characteristic:
+    """Something measurable on a part: where it is taken, with what, its new range and its limits."""
+
+    key: str
+    name: str
+    method: Method
+    unit: LengthUnit
+    decimals: int
+    levels: tuple[str, ...] = ("",)
+    axes: tuple[str, ...] = ("",)
+    new: NewRange | None = None
+    limits: tuple[Limit, ...] = ()
+    base_size: Length | None = None
+    where: str = ""
+    source: str = ""
+    possible_mm: tuple[Decimal, Decimal] = (Decimal(0), Decimal(1000))
+
+    @property
+    def is_grid(self) -> bool:
+        """Whether diameters are taken at levels and axes, and the measures worked out from them."""
+        return len(self.axes) > 1
+
+    @property
+    def places(self) -> tuple[tuple[str, str], ...]:
+        """Every (level, axis) that must be gauged, in the order of gauging."""
+        return tuple((level, axis) for level in self.levels for axis in self.axes)
+
+    def limit(self, measure: Measure, side: Side = Side.UPPER) -> Limit:
+        """Give the limit for a measure; LimitMissing when the sheet holds none."""
+        for limit in self.limits:
+            if limit.measure is measure and limit.side is side:
+                return limit
+        raise LimitMissing(f"the sheet holds no {side} limit for {self.name}, {measure}")
+
+
+@dataclass(frozen=True)
+class OrderLine:
+    """What is ordered when a part, or an object of it, is renewed."""
+
+    renews: str
+    name: str
+    number: str
+    quantity: int = 1
+    kit: str = ""
+
+
+@dataclass(frozen=True)
+class Part:
+    """A part at its position in a stage, with its characteristics and what is ordered for it."""
+
+    stage: int
+    index: int
+    key: str
+    kind: PartKind
+    name: str
+    characteristics: tuple[Characteristic, ...] = ()
+    orders: tuple[OrderLine, ...] = ()
+    port: str = ""
+    construction: Construction | None = None
+    joint: str = ""
+    material: str = ""
+    judge_again_after: tuple[str, ...] = ()
+
+    @property
+    def ref(self) -> str:
+        """The part's reference, the same in every revision: stage, then key."""
+        return f"{self.stage}.{self.key}"
+
+    @property
+    def item(self) -> str:
+        """The item number that drawing, tags, list and record share: 2-04."""
+        return f"{self.stage}-{self.index:02d}"
+
+    def characteristic(self, key: str) -> Characteristic | None:
+        """Find a characteristic of this part."""
+        return next((c for c in self.characteristics if c.key == key), None)
+
+
+@dataclass(frozen=True)
+class PartSet:
+    """Parts that go together: one member over its limit renews them all."""
+
+    stage: int
+    key: str
+    name: str
+    members: tuple[str, ...]  # part references
+    order: OrderLine | None = None
+
+    @property
+    def ref(self) -> str:
+        """The set's reference."""
+        return f"{self.stage}.{self.key}"
+
+
+@dataclass(frozen=True)
+class Stage:
+    """One compression step with its parts in item order."""
+
+    number: int
+    bore: Length
+    stroke: Length | None
+    cylinders: int
+    parts: tuple[Part, ...]
+    sets: tuple[PartSet, ...] = ()
+
+
+@dataclass(frozen=True)
+class AlwaysRenewed:
+    """Something renewed at every opening of its kind, whatever the readings say."""
+
+    order: OrderLine
+    stage: int | None
+    rings_only: bool
+
+
+@dataclass(frozen=True)
+class LimitSheet:
+    """The limits of one machine type at one revision."""
+
+    name: str
+    revision: str
+    machine_type: str
+    approver: str
+    document: str
+    page: str
+    rule: Rule
+    unit: LengthUnit
+    stages: tuple[Stage, ...]
+    always: tuple[AlwaysRenewed, ...] = ()
+    leaves: tuple[Length, ...] = ()
+    note: str = ""
+
+    @property
+    def title(self) -> str:
+        """The sheet as reasons cite it."""
+        return f"{self.name} rev {self.revision}"
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """Every part of every stage."""
+        return tuple(part for stage in self.stages for part in stage.parts)
+
+    @property
+    def sets(self) -> tuple[PartSet, ...]:
+        """Every set of every stage."""
+        return tuple(part_set for stage in self.stages for part_set in stage.sets)
+
+    def stage(self, number: int) -> Stage | None:
+        """Find a stage by its number."""
+        return next((stage for stage in self.stages if stage.number == number), None)
+
+    def part(self, ref: str) -> Part | None:
+        """Find a part by its reference."""
+        return next((part for part in self.parts if part.ref == ref), None)
+
+    def set_of(self, ref: str) -> PartSet | None:
+        """Find the set that a part belongs to."""
+        return next((part_set for part_set in self.sets if ref in part_set.members), None)

@@ -1,0 +1,228 @@
+"""One overhaul: its frozen sheet, its scope, and everything entered in it, from which all else follows."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from decimal import Decimal
+from enum import StrEnum
+
+from app.domain.limits import Characteristic, LimitSheet, Part, PartKind, PartSet, Stage
+from app.domain.numbers import Length
+from app.domain.readings import SEEN, Kind, Occasion, Place, Reading, standing
+from app.domain.verdicts import Verdict
+
+
+class Phase(StrEnum):
+    """Phases in the order of the work; an overhaul is in exactly one."""
+
+    MAKE_SAFE = "make safe"
+    GAUGE = "gauge"
+    DECIDE = "decide"
+    BOX_UP = "box up"
+    PROVE = "prove"
+    RETURNED = "returned to service"
+
+
+class Meaning(StrEnum):
+    """What a signature says."""
+
+    GAUGED = "gauged"
+    DECIDED = "decided"
+    RETURNED_FITTER = "returned to service, fitter"
+    RETURNED_CHIEF = "returned to service, chief engineer"
+
+
+@dataclass(frozen=True)
+class Scope:
+    """What an opening covers: which stages, and valves only or rings too."""
+
+    stages: tuple[int, ...]
+    has_rings: bool
+
+    def covers(self, part: Part) -> bool:
+        """Whether a part is examined at this opening."""
+        return part.stage in self.stages and (self.has_rings or part.kind is PartKind.VALVE)
+
+    @property
+    def words(self) -> str:
+        """The scope as pages say it."""
+        stages = ", ".join(str(number) for number in self.stages)
+        what = "valves and rings" if self.has_rings else "valves only"
+        return f"stage{'s' if len(self.stages) > 1 else ''} {stages}; {what}"
+
+
+@dataclass(frozen=True)
+class Machine:
+    """One equipment unit: the tag is the place, the serial number is the iron."""
+
+    id: int
+    tag: str
+    serial: str
+    name: str
+    site: str
+    sheet_name: str
+
+
+@dataclass(frozen=True)
+class MeterReading:
+    """Operating hours of a machine, read at a moment."""
+
+    hours: Decimal
+    read_at: datetime
+    person: str
+
+
+@dataclass(frozen=True)
+class Confirmation:
+    """A step of a phase confirmed by name and time, with the value it asks for."""
+
+    phase: Phase
+    step: str
+    value: str
+    person: str
+    at: datetime
+
+
+@dataclass(frozen=True)
+class Concession:
+    """Permission to use a part outside its limit, with its end and the second person who signed it."""
+
+    second_person: str
+    until_hours: Decimal | None = None
+    until_date: date | None = None
+
+    @property
+    def words(self) -> str:
+        """The end of the concession in words."""
+        ends = [f"{self.until_hours} h"] if self.until_hours is not None else []
+        ends += [self.until_date.isoformat()] if self.until_date is not None else []
+        return " or ".join(ends)
+
+
+@dataclass(frozen=True)
+class Decision:
+    """A chief engineer's decision on a part or set, added beside the first verdict."""
+
+    ref: str
+    verdict: Verdict
+    reason: str
+    person: str
+    at: datetime
+    renews: str = ""
+    concession: Concession | None = None
+
+
+@dataclass(frozen=True)
+class Signature:
+    """Name, time and meaning over a digest of what was signed."""
+
+    meaning: Meaning
+    person: str
+    at: datetime
+    digest: str
+
+
+@dataclass(frozen=True)
+class Fitting:
+    """A renewed part as it goes in (what it is, where it came from), or a rework done (the size it was made to)."""
+
+    ref: str
+    number: str
+    batch: str
+    person: str
+    at: datetime
+    made_to: Length | None = None
+
+
+@dataclass(frozen=True)
+class Overhaul:
+    """Everything of one overhaul; phases, verdicts, holds and lists are worked out from it."""
+
+    id: int
+    number: int
+    machine: Machine
+    sheet: LimitSheet
+    scope: Scope
+    hours: Decimal
+    opened_at: datetime
+    opened_by: str
+    readings: tuple[Reading, ...] = ()
+    confirmations: tuple[Confirmation, ...] = ()
+    decisions: tuple[Decision, ...] = ()
+    signatures: tuple[Signature, ...] = ()
+    fittings: tuple[Fitting, ...] = ()
+    base_sizes: Mapping[str, Length] = field(default_factory=dict)  # part reference to the size it was last made to
+
+    @property
+    def stages(self) -> tuple[Stage, ...]:
+        """The stages this opening covers."""
+        return tuple(stage for stage in self.sheet.stages if stage.number in self.scope.stages)
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """The parts this opening covers, in item order."""
+        return tuple(part for part in self.sheet.parts if self.scope.covers(part))
+
+    @property
+    def sets(self) -> tuple[PartSet, ...]:
+        """The sets this opening covers."""
+        covered = {part.ref for part in self.parts}
+        return tuple(part_set for part_set in self.sheet.sets if set(part_set.members) <= covered)
+
+    def standing(self, occasion: Occasion) -> dict[Place, Reading]:
+        """The readings that count on this occasion."""
+        return standing(self.readings, occasion)
+
+    def base_size(self, part: Part, characteristic: Characteristic) -> Length | None:
+        """The size wear counts from: the position's last base size, else the sheet's."""
+        return self.base_sizes.get(part.ref, characteristic.base_size)
+
+    def signature(self, meaning: Meaning) -> Signature | None:
+        """The last signature with this meaning."""
+        return next((s for s in reversed(self.signatures) if s.meaning is meaning), None)
+
+    def decision(self, ref: str) -> Decision | None:
+        """The last decision on a part or set."""
+        return next((d for d in reversed(self.decisions) if d.ref == ref), None)
+
+    def confirmation(self, phase: Phase, step: str) -> Confirmation | None:
+        """The last confirmation of a step."""
+        return next((c for c in reversed(self.confirmations) if c.phase is phase and c.step == step), None)
+
+    def fitting(self, ref: str) -> Fitting | None:
+        """The last fitting of a part or set."""
+        return next((f for f in reversed(self.fittings) if f.ref == ref), None)
+
+
+def required_places(part: Part) -> tuple[Place, ...]:
+    """Every place of a part that needs an entry: its condition by eye first, then each place of each characteristic."""
+    gauged = (Place(part.ref, c.key, level, axis) for c in part.characteristics for level, axis in c.places)
+    return (Place(part.ref, SEEN), *gauged)
+
+
+def missing_places(overhaul: Overhaul, part: Part) -> tuple[Place, ...]:
+    """The places of a part that have no entry as found, in the order of gauging."""
+    entered = overhaul.standing(Occasion.AS_FOUND)
+    return tuple(place for place in required_places(part) if place not in entered)
+
+
+def is_gauged(overhaul: Overhaul, part: Part) -> bool:
+    """Whether a part has an entry everywhere; "cannot gauge" is an entry."""
+    return not missing_places(overhaul, part)
+
+
+def next_part(overhaul: Overhaul, after: Part | None = None) -> Part | None:
+    """The next part that still wants an entry, going round from the part just gauged."""
+    parts = overhaul.parts
+    start = parts.index(after) + 1 if after in parts else 0
+    return next((part for part in parts[start:] + parts[:start] if not is_gauged(overhaul, part)), None)
+
+
+def as_found_entries(overhaul: Overhaul) -> tuple[Reading, ...]:
+    """Every as-found entry in the order stored, superseded ones too."""
+    return tuple(reading for reading in overhaul.readings if reading.occasion is Occasion.AS_FOUND)
+
+
+def could_not_be_gauged(reading: Reading | None) -> bool:
+    """Whether the entry only says why there is no reading."""
+    return reading is not None and reading.kind is Kind.CANNOT

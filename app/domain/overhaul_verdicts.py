@@ -1,0 +1,114 @@
+"""The verdicts of an overhaul as a whole: sets go as one, mates wait for each other, decisions stand beside."""
+
+from dataclasses import dataclass, replace
+
+from app.domain.findings import RING_SET
+from app.domain.limits import Part, PartSet
+from app.domain.overhaul import Decision, Overhaul, could_not_be_gauged, missing_places
+from app.domain.part_verdicts import PartVerdict, judge_part
+from app.domain.readings import Occasion
+from app.domain.reasons import many
+from app.domain.verdicts import Verdict, heaviest
+
+UNSETTLED = (Verdict.UNDECIDED, Verdict.NOT_GAUGED)
+
+
+@dataclass(frozen=True)
+class SetVerdict:
+    """A set's verdict: the heaviest of its members', and the decision on the set where there is one."""
+
+    part_set: PartSet
+    members: tuple[PartVerdict, ...]
+    machine: Verdict
+    reason: str
+    decision: Decision | None = None
+
+    @property
+    def verdict(self) -> Verdict:
+        """What is done with the set."""
+        return self.decision.verdict if self.decision else self.machine
+
+
+def judge_overhaul(overhaul: Overhaul) -> tuple[PartVerdict, ...]:
+    """Judge every part in the scope: by itself, then with its set, then with its mates."""
+    verdicts = {part.ref: judge_part(overhaul, part) for part in overhaul.parts}
+    for part_set in overhaul.sets:
+        verdicts |= _with_set(overhaul, part_set, verdicts)
+    decided = {ref: replace(v, decision=_decision(overhaul, v)) for ref, v in verdicts.items()}
+    return tuple(replace(v, waits_for=_waits_for(v.part, decided)) for v in decided.values())
+
+
+def _decision(overhaul: Overhaul, verdict: PartVerdict) -> Decision | None:
+    """The decision that holds for a part: its set's where it goes with the set, else its own."""
+    if verdict.with_set is not None:
+        return overhaul.decision(verdict.with_set.ref)
+    return overhaul.decision(verdict.part.ref)
+
+
+def _with_set(overhaul: Overhaul, part_set: PartSet, verdicts: dict[str, PartVerdict]) -> dict[str, PartVerdict]:
+    """Renew every member of a set of which one is to be renewed; the reason names the one."""
+    members = [verdicts[ref] for ref in part_set.members]
+    guilty = [m for m in members if _first(overhaul, m) is Verdict.RENEW]
+    if not guilty:
+        return {}
+    reason = f"{many([m.part.name for m in guilty])}: renewed, so the whole set of {len(members)} is renewed."
+    return {m.part.ref: replace(m, machine=Verdict.RENEW, with_set=part_set, set_reason=reason) for m in members}
+
+
+def _first(overhaul: Overhaul, member: PartVerdict) -> Verdict:
+    """A member's verdict before its set is looked at; a decision to renew one renews the set."""
+    decision = overhaul.decision(member.part.ref)
+    return decision.verdict if decision and decision.verdict is Verdict.RENEW else member.own
+
+
+def _waits_for(part: Part, verdicts: dict[str, PartVerdict]) -> tuple[Part, ...]:
+    """The mates that are reworked or renewed, after which this part is judged again."""
+    mates = (verdicts.get(f"{part.stage}.{key}") for key in part.judge_again_after)
+    return tuple(m.part for m in mates if m is not None and m.verdict in (Verdict.REWORK, Verdict.RENEW))
+
+
+def judge_sets(overhaul: Overhaul, verdicts: tuple[PartVerdict, ...]) -> tuple[SetVerdict, ...]:
+    """Judge each set from its members."""
+    by_ref = {verdict.part.ref: verdict for verdict in verdicts}
+    return tuple(_judge_set(overhaul, part_set, by_ref) for part_set in overhaul.sets)
+
+
+def _judge_set(overhaul: Overhaul, part_set: PartSet, by_ref: dict[str, PartVerdict]) -> SetVerdict:
+    """Judge one set: renew if any member is, else undecided, not gauged, rework, reuse in this order."""
+    members = tuple(by_ref[ref] for ref in part_set.members)
+    machine = heaviest([member.machine for member in members])
+    reason = next((m.set_reason for m in members if m.set_reason), f"{part_set.name}: {machine.word}.")
+    return SetVerdict(part_set, members, machine, reason, overhaul.decision(part_set.ref))
+
+
+def is_with_the_set(verdict: PartVerdict) -> bool:
+    """Whether a part is renewed only because its set is, its own reading being good or missing."""
+    return verdict.with_set is not None and verdict.own is not Verdict.RENEW and verdict.verdict is Verdict.RENEW
+
+
+def to_settle(verdicts: tuple[PartVerdict, ...]) -> tuple[PartVerdict, ...]:
+    """The parts that a chief engineer must decide before signing."""
+    return tuple(verdict for verdict in verdicts if verdict.verdict in UNSETTLED)
+
+
+def by_weight(verdicts: tuple[PartVerdict, ...]) -> tuple[PartVerdict, ...]:
+    """Sort for review: unsettled first, then renew, then rework, then reuse, each in item order."""
+    order = (Verdict.UNDECIDED, Verdict.NOT_GAUGED, Verdict.RENEW, Verdict.REWORK, Verdict.REUSE)
+    return tuple(sorted(verdicts, key=lambda v: (order.index(v.verdict), v.part.stage, v.part.index)))
+
+
+def ungauged_parts(overhaul: Overhaul) -> tuple[Part, ...]:
+    """The parts that still want an entry somewhere; they hold the fitter's signature."""
+    return tuple(part for part in overhaul.parts if missing_places(overhaul, part))
+
+
+def cannot_gauge_count(overhaul: Overhaul) -> int:
+    """How many places carry a "cannot gauge" with its reason."""
+    return sum(could_not_be_gauged(reading) for reading in overhaul.standing(Occasion.AS_FOUND).values())
+
+
+def renewed_object(verdict: PartVerdict) -> str:
+    """Say what is renewed, as the verdict names it: RENEW (ring set)."""
+    if verdict.verdict is not Verdict.RENEW:
+        return ""
+    return RING_SET if verdict.with_set is not None else verdict.renews or verdict.part.name.lower()

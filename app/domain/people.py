@@ -1,0 +1,63 @@
+"""Who works with the book, and what each role may do."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from app.domain.errors import NotAllowed
+
+
+class Role(StrEnum):
+    """Roles; the value is the word shown on pages."""
+
+    FITTER = "fitter"
+    CHIEF = "chief engineer"
+    AUDITOR = "auditor"
+
+
+class Right(StrEnum):
+    """What a person may do; the value completes the sentence "A fitter may not ..."."""
+
+    READ = "read the book"
+    GAUGE = "gauge, confirm steps and enter readings"
+    OPEN = "open an overhaul"
+    DECIDE = "decide a verdict"
+    SIGN_GAUGED = "sign gauged"
+    SIGN_DECIDED = "sign decided"
+    SIGN_RETURNED = "sign a machine back into service"
+    RECORD_HOURS = "record operating hours"
+    MANAGE_SHEETS = "import limit sheets"
+    MANAGE_MACHINES = "add or change machines"
+    MANAGE_PEOPLE = "add or change people"
+
+
+RIGHTS: dict[Role, frozenset[Right]] = {
+    Role.FITTER: frozenset(
+        {Right.READ, Right.GAUGE, Right.OPEN, Right.SIGN_GAUGED, Right.SIGN_RETURNED, Right.RECORD_HOURS}
+    ),
+    Role.CHIEF: frozenset(Right),
+    Role.AUDITOR: frozenset({Right.READ}),
+}
+
+
+@dataclass(frozen=True)
+class Person:
+    """A person in the book."""
+
+    id: int
+    name: str
+    role: Role
+    is_active: bool = True
+
+    def may(self, right: Right) -> bool:
+        """Whether this person's role covers the right."""
+        return self.is_active and right in RIGHTS[self.role]
+
+    def must(self, right: Right) -> None:
+        """Refuse, in words, what the role does not cover."""
+        if not self.may(right):
+            raise NotAllowed(f"{self.name} is signed in as {self.role}. This role may not {right}.")
+
+    @property
+    def initials(self) -> str:
+        """Initials as they stand beside a struck-through entry."""
+        return "".join(word[0] for word in self.name.replace(".", " ").split())

@@ -1,0 +1,112 @@
+"""Which phase an overhaul is in, and what still stands before each signature."""
+
+from app.domain.canonical import canonical, digest
+from app.domain.errors import NotAllowed, NotYet, Sealed
+from app.domain.holds import box_up_holds
+from app.domain.overhaul import Meaning, Overhaul, Phase
+from app.domain.overhaul_verdicts import judge_overhaul, to_settle, ungauged_parts
+from app.domain.reasons import many
+from app.domain.seal import content_for
+from app.domain.steps import open_steps
+
+ORDER = tuple(Phase)
+
+
+def phase_of(overhaul: Overhaul) -> Phase:
+    """Work out the phase from what has been entered and signed."""
+    if is_returned(overhaul):
+        return Phase.RETURNED
+    if overhaul.signature(Meaning.DECIDED):
+        return Phase.PROVE if is_boxed_up(overhaul) else Phase.BOX_UP
+    if open_steps(overhaul, Phase.MAKE_SAFE):
+        return Phase.MAKE_SAFE
+    return Phase.DECIDE if is_signed_gauged(overhaul) else Phase.GAUGE
+
+
+def is_returned(overhaul: Overhaul) -> bool:
+    """Whether both have signed the machine back into service."""
+    return all(overhaul.signature(m) for m in (Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF))
+
+
+def is_signed_gauged(overhaul: Overhaul) -> bool:
+    """Whether the fitter's signature covers the readings as they stand; a later entry asks for it again."""
+    signature = overhaul.signature(Meaning.GAUGED)
+    return signature is not None and signature.digest == digest(canonical(content_for(overhaul, Meaning.GAUGED)))
+
+
+def is_boxed_up(overhaul: Overhaul) -> bool:
+    """Whether every step of boxing up is confirmed and no hold point is open."""
+    return not open_steps(overhaul, Phase.BOX_UP) and not box_up_holds(overhaul)
+
+
+def holds_before(overhaul: Overhaul, meaning: Meaning) -> tuple[str, ...]:
+    """Say in words what still stands before a signature."""
+    match meaning:
+        case Meaning.GAUGED:
+            return _holds_before_gauged(overhaul)
+        case Meaning.DECIDED:
+            return _holds_before_decided(overhaul)
+        case _:
+            return _holds_before_returned(overhaul)
+
+
+def _holds_before_gauged(overhaul: Overhaul) -> tuple[str, ...]:
+    """Making safe, and an entry everywhere."""
+    holds = ["the machine is not made safe"] if open_steps(overhaul, Phase.MAKE_SAFE) else []
+    parts = ungauged_parts(overhaul)
+    if parts:
+        named = many([f"{part.item} {part.name}" for part in parts[:3]])
+        more = f" and {len(parts) - 3} more" if len(parts) > 3 else ""
+        holds.append(f"not gauged yet: {named}{more}")
+    return tuple(holds)
+
+
+def _holds_before_decided(overhaul: Overhaul) -> tuple[str, ...]:
+    """The fitter's signature, and nothing left undecided or not gauged."""
+    holds = [] if is_signed_gauged(overhaul) else ["the fitter has not signed the readings as they stand"]
+    open_parts = to_settle(judge_overhaul(overhaul))
+    holds += [f"{v.part.item} {v.part.name} is {v.verdict.word}" for v in open_parts]
+    return tuple(holds)
+
+
+def _holds_before_returned(overhaul: Overhaul) -> tuple[str, ...]:
+    """Boxed up, and every proving step confirmed."""
+    holds = [] if overhaul.signature(Meaning.DECIDED) else ["the decisions are not signed"]
+    holds += box_up_holds(overhaul)
+    steps = open_steps(overhaul, Phase.BOX_UP) + open_steps(overhaul, Phase.PROVE)
+    return (*holds, *(f"not confirmed: {step.words}" for step in steps))
+
+
+def require_phase(overhaul: Overhaul, phase: Phase) -> None:
+    """Refuse what does not belong to the phase the overhaul is in."""
+    now = phase_of(overhaul)
+    if ORDER.index(now) > ORDER.index(phase):
+        raise Sealed(
+            f"Overhaul {overhaul.number} of {overhaul.machine.tag} is past “{phase}”: that part is signed and read-only."
+        )
+    if ORDER.index(now) < ORDER.index(phase):
+        raise NotYet(
+            f"Overhaul {overhaul.number} of {overhaul.machine.tag} is at “{now}”. “{phase.capitalize()}” comes later."
+        )
+
+
+def require_unsealed_findings(overhaul: Overhaul) -> None:
+    """Refuse an as-found entry before the machine is safe, or after the decisions are signed."""
+    now = phase_of(overhaul)
+    if now is Phase.MAKE_SAFE:
+        raise NotYet("Gauging begins when the machine is made safe: confirm every step first.")
+    if now not in (Phase.GAUGE, Phase.DECIDE):
+        raise Sealed("The decisions are signed: readings as found, verdicts and decisions are read-only.")
+
+
+def check_signature(overhaul: Overhaul, meaning: Meaning, person: str) -> None:
+    """Refuse a signature over a hold, a second one, or one by a person who may not give it."""
+    if overhaul.signature(meaning) and (meaning is not Meaning.GAUGED or is_signed_gauged(overhaul)):
+        raise Sealed(f"“{meaning.capitalize()}” is signed already.")
+    holds = holds_before(overhaul, meaning)
+    if holds:
+        raise NotYet(f"Not yet: {'; '.join(holds)}.")
+    other = {Meaning.DECIDED: Meaning.GAUGED, Meaning.RETURNED_CHIEF: Meaning.RETURNED_FITTER}.get(meaning)
+    signed = overhaul.signature(other) if other else None
+    if signed and signed.person == person:
+        raise NotAllowed("The chief engineer's signature is by another person than the fitter's.")

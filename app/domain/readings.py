@@ -1,0 +1,131 @@
+"""Readings as evidence: what was measured or seen, where, by whom, with what, exactly as written."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from enum import StrEnum
+
+from app.domain.errors import InputRefused
+from app.domain.numbers import Length
+
+SEEN = "seen"  # The characteristic under which the condition found by eye is recorded.
+
+
+class Kind(StrEnum):
+    """How a reading was taken."""
+
+    SIZE = "size"  # one value
+    PAIR = "pair"  # the thickest leaf that goes and the thinnest that does not
+    GOES = "goes"  # a leaf that goes, without the one that does not
+    DIAL = "dial"  # a deviation from a set size
+    SEEN = "seen"  # findings by eye
+    CANNOT = "cannot"  # cannot be gauged, with a reason
+
+
+class Occasion(StrEnum):
+    """Whether a reading was taken before or after the work."""
+
+    AS_FOUND = "as found"
+    AS_FITTED = "as fitted"
+
+
+@dataclass(frozen=True, order=True)
+class Place:
+    """Where a reading belongs: the part's reference, the characteristic, the level and the axis."""
+
+    part: str  # "2.ring-1": stage, then the part's key on the sheet
+    characteristic: str
+    level: str = ""
+    axis: str = ""
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One entry for one place; it is only ever superseded, never changed."""
+
+    id: str
+    place: Place
+    occasion: Occasion
+    kind: Kind
+    measured_by: str
+    entered_by: str
+    measured_at: datetime
+    stored_at: datetime
+    value: Length | None = None
+    goes: Length | None = None
+    does_not_go: Length | None = None
+    set_size: Length | None = None
+    findings: tuple[str, ...] = ()
+    reason: str = ""
+    instrument: str = ""
+    temperature_c: Decimal | None = None
+    supersedes: str = ""
+
+    def __post_init__(self) -> None:
+        refused = _what_is_missing(self)
+        if refused:
+            raise InputRefused(refused)
+
+    @property
+    def size_mm(self) -> Decimal | None:
+        """The whole size in millimetres, where the reading gives one."""
+        if self.value is None:
+            return None
+        return self.value.mm + (self.set_size.mm if self.set_size is not None else 0)
+
+    @property
+    def written(self) -> str:
+        """The reading in words, digits as they were typed."""
+        return _written(self)
+
+
+def _what_is_missing(reading: Reading) -> dict[str, str]:
+    """Name the fields that this kind of reading cannot be without, or that contradict each other."""
+    needs: dict[Kind, tuple[str, ...]] = {
+        Kind.SIZE: ("value",),
+        Kind.DIAL: ("value", "set_size"),
+        Kind.PAIR: ("goes", "does_not_go"),
+        Kind.GOES: ("goes",),
+        Kind.SEEN: ("findings",),
+        Kind.CANNOT: ("reason",),
+    }
+    missing = {name: "This is needed." for name in needs[reading.kind] if not getattr(reading, name)}
+    pair = reading.goes, reading.does_not_go
+    if pair[0] is not None and pair[1] is not None and pair[1].mm <= pair[0].mm:
+        missing["does_not_go"] = "The leaf that does not go must be thicker than the leaf that goes."
+    return missing
+
+
+def _written(reading: Reading) -> str:
+    """Put a reading into the trade's words."""
+    match reading.kind:
+        case Kind.SIZE:
+            return _typed(reading.value)
+        case Kind.DIAL:
+            return f"dial {_typed(reading.value)} on {_typed(reading.set_size)}"
+        case Kind.PAIR:
+            return f"goes {_typed(reading.goes)}, does not go {_typed(reading.does_not_go)}"
+        case Kind.GOES:
+            return f"goes {_typed(reading.goes)}"
+        case Kind.SEEN:
+            return ", ".join(reading.findings)
+        case Kind.CANNOT:
+            return f"cannot gauge: {reading.reason}"
+
+
+def _typed(length: Length | None) -> str:
+    """Write a length as typed, with its unit once."""
+    if length is None:
+        return ""
+    return length.typed if length.typed[-1:].isalpha() else f"{length.typed} {length.unit}"
+
+
+def standing(readings: tuple[Reading, ...], occasion: Occasion) -> dict[Place, Reading]:
+    """Give the reading that counts at each place: the last one entered on this occasion."""
+    return {reading.place: reading for reading in readings if reading.occasion is occasion}
+
+
+def superseded(readings: tuple[Reading, ...]) -> frozenset[str]:
+    """Name the entries that a later entry for the same place and occasion has struck through."""
+    counting = {r.id for occasion in Occasion for r in standing(readings, occasion).values()}
+    return frozenset(reading.id for reading in readings) - counting

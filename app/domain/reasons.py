@@ -1,0 +1,85 @@
+"""The sentences that say why a verdict is what it is; every page, print and export takes them from here."""
+
+from decimal import Decimal
+
+from app.domain.judgement import Against
+from app.domain.limits import Characteristic, Limit, LimitSheet, Side
+from app.domain.numbers import Length, figure
+from app.domain.readings import Reading
+from app.domain.units import LengthUnit
+
+
+def size(length_mm: Decimal, characteristic: Characteristic) -> str:
+    """Write a length in the sheet's unit, with the limit's decimals."""
+    return f"{figure(length_mm, characteristic.unit, characteristic.decimals)} {characteristic.unit}"
+
+
+def as_read(length: Length, characteristic: Characteristic) -> str:
+    """Write a reading; typed in another unit than the sheet's, both stand there."""
+    if length.unit is characteristic.unit:
+        return size(length.mm, characteristic)
+    return f"{length.value} {length.unit} ({size(length.mm, characteristic)})"
+
+
+def limit_words(limit: Limit, characteristic: Characteristic) -> str:
+    """Write a limit in the sheet's unit; an inch limit also in the millimetres it is compared in."""
+    words = size(limit.size.mm, characteristic)
+    return words if characteristic.unit is LengthUnit.MM else f"{words} ({limit.size.mm.normalize():f} mm)"
+
+
+def cited(sheet: LimitSheet, source: str) -> str:
+    """Cite the sheet and the place in it or in its source."""
+    return f"Sheet {sheet.title}, {source}" if source else f"Sheet {sheet.title}"
+
+
+def against_limit(words: str, stands: Against, margin: Decimal, limit: Limit, characteristic: Characteristic) -> str:
+    """Say how one value stands against a limit."""
+    bound = f"the {limit.called} {limit_words(limit, characteristic)}"
+    if margin == 0:
+        ending = "on it passes" if stands is Against.CONFORMS else "it must not be reached"
+        return f"{words} is on {bound}: {ending}."
+    if stands is Against.UNPROVEN:
+        return f"{words} is too near {bound} to be proven either way."
+    beyond = "over" if limit.side is Side.UPPER else "under"
+    return f"{words} is {'within' if stands is Against.CONFORMS else beyond} {bound}."
+
+
+def leaves_against_limit(reading: Reading, stands: Against, limit: Limit, characteristic: Characteristic) -> str:
+    """Say how a gap between two leaves stands against a limit."""
+    bound = f"the {limit.called} {limit_words(limit, characteristic)}"
+    leaves = leaf_figures(reading, characteristic)
+    if stands is Against.UNPROVEN and reading.does_not_go is None:
+        return f"{leaves}: find the leaf that does not go. {bound.capitalize()} is not settled by this leaf."
+    if stands is Against.UNPROVEN:
+        return f"{leaves}: {bound} lies between the two leaves."
+    beyond = "over" if limit.side is Side.UPPER else "under"
+    return f"{leaves}: the gap is {beyond if stands is Against.FAILS else 'within'} {bound}."
+
+
+def leaf_figures(reading: Reading, characteristic: Characteristic) -> str:
+    """Write the leaves tried, the one that goes first."""
+    goes = f"Goes {as_read(reading.goes, characteristic)}" if reading.goes else ""
+    return f"{goes}, does not go {as_read(reading.does_not_go, characteristic)}" if reading.does_not_go else goes
+
+
+def leaf_advice(
+    leaf_mm: Decimal, goes_mm: Decimal, above_mm: Decimal | None, limit: Limit, characteristic: Characteristic
+) -> str:
+    """Say which leaf to try at an undecided gap, and what each answer leads to."""
+    leaf = figure(leaf_mm, characteristic.unit, characteristic.decimals)
+    if leaf_mm > limit.size.mm:
+        settled = "REUSE" if goes_mm == limit.size.mm else "still UNDECIDED"
+        return f"Try {leaf}. Does not go: {settled}. Goes: {limit.outcome.word}."
+    if above_mm is None:
+        return f"Try {leaf}. Does not go: REUSE."
+    above = figure(above_mm, characteristic.unit, characteristic.decimals)
+    return f"Try {leaf}. Does not go: REUSE. Goes: try {above}."
+
+
+def many(places: list[str]) -> str:
+    """Join places as a sentence does.
+
+    >>> many(["top", "middle", "bottom"])
+    'top, middle and bottom'
+    """
+    return f"{', '.join(places[:-1])} and {places[-1]}" if len(places) > 1 else "".join(places)

@@ -1,0 +1,49 @@
+"""What a signature covers, written so that the same content always gives the same digest."""
+
+from app.domain.canonical import as_dict
+from app.domain.overhaul import Meaning, Overhaul, Phase
+from app.domain.overhaul_verdicts import judge_overhaul
+from app.domain.part_verdicts import PartVerdict
+from app.domain.readings import Occasion, superseded
+
+
+def content_for(overhaul: Overhaul, meaning: Meaning) -> dict[str, object]:
+    """Collect what a signature with this meaning covers."""
+    content: dict[str, object] = {
+        "meaning": meaning,
+        "machine": overhaul.machine,
+        "overhaul": overhaul.number,
+        "hours": overhaul.hours,
+        "sheet": overhaul.sheet.title,
+        "scope": overhaul.scope,
+        "as_found": _readings(overhaul, Occasion.AS_FOUND),
+        "made_safe": [c for c in overhaul.confirmations if c.phase is Phase.MAKE_SAFE],
+    }
+    if meaning is not Meaning.GAUGED:
+        content["verdicts"] = [_verdict(verdict) for verdict in judge_overhaul(overhaul)]
+        content["decisions"] = overhaul.decisions
+    if meaning in (Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF):
+        content["as_fitted"] = _readings(overhaul, Occasion.AS_FITTED)
+        content["fittings"] = overhaul.fittings
+        content["confirmations"] = [c for c in overhaul.confirmations if c.phase is not Phase.MAKE_SAFE]
+    return content
+
+
+def _readings(overhaul: Overhaul, occasion: Occasion) -> list[dict[str, object]]:
+    """Every entry of an occasion, superseded ones marked."""
+    struck = superseded(overhaul.readings)
+    entries = [reading for reading in overhaul.readings if reading.occasion is occasion]
+    return [{**as_dict(reading), "is_superseded": reading.id in struck} for reading in entries]
+
+
+def _verdict(verdict: PartVerdict) -> dict[str, object]:
+    """A verdict as it is sealed: the word, what is renewed and every reason."""
+    return {
+        "item": verdict.part.item,
+        "part": verdict.part.ref,
+        "verdict": verdict.verdict.word,
+        "first_verdict": verdict.machine.word,
+        "renews": verdict.renews,
+        "set": verdict.set_reason,
+        "reasons": verdict.reasons,
+    }

@@ -1,0 +1,94 @@
+"""What in a limit sheet is allowed but is often a slip of a printed table, for a person to accept by name."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from app.domain.limits import Characteristic, Limit, LimitSheet, Side, Stage
+from app.domain.numbers import Length, figure
+from app.domain.sheet_faults import Fault
+from app.domain.sheet_relations import new_ends_mm
+from app.domain.sheet_sizes import other_unit
+from app.domain.units import LengthUnit, to_mm
+
+
+@dataclass(frozen=True)
+class _Alike:
+    """A characteristic with all parts of a stage that have the very same, so that each doubt is raised once."""
+
+    stage: int
+    parts: tuple[str, ...]
+    characteristic: Characteristic
+
+    @property
+    def place(self) -> str:
+        """Where it stands, in the words of the faults."""
+        parts = f"part{'s' if len(self.parts) > 1 else ''} {', '.join(self.parts)}"
+        return f"stage {self.stage}, {parts}, characteristic {self.characteristic.key}"
+
+
+def sheet_warnings(sheet: LimitSheet) -> tuple[Fault, ...]:
+    """Give every doubt about a sheet; each is accepted by a person by name before the sheet is used."""
+    return tuple(Fault(None, place, words) for place, words in _doubts(sheet))
+
+
+def _doubts(sheet: LimitSheet) -> Iterator[tuple[str, str]]:
+    """Go through the sheet from top to bottom."""
+    for leaf in sheet.leaves:
+        yield from _units_disagree("sheet, feelers, leaves", leaf)
+    for stage in sheet.stages:
+        yield from _units_disagree(f"stage {stage.number}, bore", stage.bore)
+        if stage.stroke is not None:
+            yield from _units_disagree(f"stage {stage.number}, stroke", stage.stroke)
+        for alike in _alike(stage):
+            yield from _characteristic_doubts(alike)
+
+
+def _alike(stage: Stage) -> list[_Alike]:
+    """Gather the parts of a stage by the characteristics that they share."""
+    keys: dict[Characteristic, list[str]] = {}
+    for part in stage.parts:
+        for characteristic in part.characteristics:
+            keys.setdefault(characteristic, []).append(part.key)
+    return [_Alike(stage.number, tuple(parts), characteristic) for characteristic, parts in keys.items()]
+
+
+def _characteristic_doubts(alike: _Alike) -> Iterator[tuple[str, str]]:
+    """Raise every doubt about one characteristic."""
+    characteristic, new = alike.characteristic, alike.characteristic.new
+    for limit in characteristic.limits:
+        yield from _new_reaches(f"{alike.place}, new", limit, characteristic)
+        yield from _units_disagree(f"{alike.place}, limit", limit.size)
+    for size in (new.lower, new.upper) if new else ():
+        yield from _units_disagree(f"{alike.place}, new", size)
+    if characteristic.base_size is not None:
+        yield from _units_disagree(f"{alike.place}, base", characteristic.base_size)
+    if new is None and not characteristic.limits:
+        yield alike.place, "a limit or a new range; without either a reading is kept and never judged"
+
+
+def _new_reaches(place: str, limit: Limit, characteristic: Characteristic) -> Iterator[tuple[str, str]]:
+    """Doubt a new range that reaches its own limit: a part could be worn out when new."""
+    ends_mm, new = new_ends_mm(limit, characteristic), characteristic.new
+    if ends_mm is None or new is None:
+        return
+    is_upper = limit.side is Side.UPPER
+    spare_mm = limit.size.mm - ends_mm[1] if is_upper else ends_mm[0] - limit.size.mm
+    if spare_mm <= 0:
+        end, size = ("maximum", new.upper) if is_upper else ("minimum", new.lower)
+        yield place, f"a new {end} clear of the {limit.side} limit {limit.size.typed}; found {size.typed}"
+
+
+def _units_disagree(place: str, size: Length) -> Iterator[tuple[str, str]]:
+    """Doubt a size whose two printed units differ by more than both were rounded."""
+    other = other_unit(size)
+    if other is None:
+        return
+    if abs(size.mm - other.mm) > _half_last_place_mm(size) + _half_last_place_mm(other):
+        in_mm = " and ".join(f"{figure(each.mm, LengthUnit.MM, each.decimals)} mm" for each in (size, other))
+        yield place, f"the same size in both units; found {size.typed}, which is {in_mm}"
+
+
+def _half_last_place_mm(size: Length) -> Decimal:
+    """The most that a size can have been rounded by."""
+    return to_mm(Decimal(5).scaleb(-size.decimals - 1), size.unit)

@@ -1,0 +1,125 @@
+"""The steps of make safe, box up and prove, in the order of the work, as a page lists and a person confirms them."""
+
+from dataclasses import dataclass
+
+from app.domain.overhaul import Confirmation, Overhaul, Phase
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step to confirm; `asks` names the value it needs, nothing where a name and a time are enough."""
+
+    key: str
+    words: str
+    asks: str = ""
+    hint: str = ""
+
+
+def make_safe_steps(overhaul: Overhaul) -> tuple[Step, ...]:
+    """List what makes the machine safe: permit, locks, every gauge, covers eased, cooled, flywheel blocked."""
+    gauges = tuple(
+        Step(f"gauge-{stage.number}", f"Stage {stage.number} gauge read after venting", "Gauge reads", "0.0 bar")
+        for stage in overhaul.sheet.stages
+    )
+    return (
+        Step("permit", "Permit to work issued by the site", "Permit number", "118"),
+        Step(
+            "locks", "Supply stopped, isolated, locked and tagged; proved dead at the terminals", "Lock number", "L-14"
+        ),
+        Step(
+            "sources",
+            "Delivery and every other source of pressure shut and tagged; remote, automatic start and heaters off",
+        ),
+        *gauges,
+        Step("vented", "Every stage, cooler and receiver vented; drains left open"),
+        Step("eased", "Covers eased with the nuts still on: no pressure behind them"),
+        Step("cooled", "Machine cooled: hot oil mist and fresh air can ignite"),
+        Step("flywheel", "Flywheel blocked before hands go near a piston"),
+    )
+
+
+def box_up_steps(overhaul: Overhaul) -> tuple[Step, ...]:
+    """List closing the machine in the trade's order, valves last; with valves only, the running gear stays shut."""
+    pieces = Step("pieces", "Every piece of a broken part accounted for: valve, cylinder, cooler, next stage")
+    clean = Step("clean", "Passages clean, carbon removed, tools and rags counted")
+    valves = (
+        Step("gaskets", "New gaskets, copper rings and O-rings fitted; none used twice"),
+        Step("ports", "Each valve in its own place: suction in suction, delivery in delivery, checked port by port"),
+        Step(
+            "covers",
+            "Cover set-screws backed off, covers torqued in steps and crosswise",
+            "Torque, wrench",
+            "75 N.m, W-02",
+        ),
+    )
+    if not overhaul.scope.has_rings:
+        return pieces, clean, *valves, *HAND_BACK
+    return pieces, clean, *RUNNING_GEAR, *valves, *AFTER_TORQUE, *HAND_BACK
+
+
+RUNNING_GEAR = (
+    Step("rods", "Rod bolts tightened as the maker says, new locking devices fitted"),
+    Step("rings", "Rings in their own grooves, own way up, gaps staggered as the sheet says; bore and piston oiled"),
+    Step("first-turn", "Cylinder in its marks, hand-tight; flywheel block out, one full turn by hand, block back in"),
+    Step("heads", "Heads tightened in steps and crosswise to the final torque", "Torque, wrench", "75 N.m, W-02"),
+)
+AFTER_TORQUE = (
+    Step("bumping", "Bumping clearance taken with lead wire after the final torque", "Clearance", "0.9 mm"),
+    Step("second-turn", "Second full turn by hand after the final torque; flywheel block out, then back"),
+    Step("oil", "Oil filled and primed", "Oil", "grade and litres"),
+)
+HAND_BACK = (
+    Step("guards", "Hand back: guards on, flywheel block out, people clear"),
+    Step("unlocked", "Blanks and locks taken off by those who put them on; permit handed back", "Permit number", "118"),
+    Step("delivery", "Delivery stop open, safety valves free: the machine never starts against a shut valve"),
+)
+
+
+def prove_steps(overhaul: Overhaul) -> tuple[Step, ...]:
+    """List the running test: rotation, oil, unloading, every gauge, leaks, every protection tripped."""
+    gauges = tuple(
+        Step(
+            f"run-{stage.number}",
+            f"Stage {stage.number} pressure and delivery temperature, steady",
+            "Reads",
+            "2.9 bar, 138 °C",
+        )
+        for stage in overhaul.sheet.stages
+    )
+    return (
+        Step("rotation", "Direction of rotation right on a short start"),
+        Step("oil-pressure", "Oil pressure within seconds; stopped at once without it", "Oil pressure", "2.4 bar"),
+        Step("unloading", "Starts unloaded; drains open and close in time"),
+        *gauges,
+        Step("leaks", "No leak at any joint, listened for and soaped"),
+        Step(
+            "protections", "Every protection proved by tripping it, safety valves included", "Trips at", "each device"
+        ),
+        Step(
+            "load", "Run on load without abnormal noise, heat or rise of any delivery temperature", "Minutes run", "60"
+        ),
+    )
+
+
+def steps_of(overhaul: Overhaul, phase: Phase) -> tuple[Step, ...]:
+    """Give the steps of a phase; gauge and decide have none."""
+    lists = {Phase.MAKE_SAFE: make_safe_steps, Phase.BOX_UP: box_up_steps, Phase.PROVE: prove_steps}
+    return lists[phase](overhaul) if phase in lists else ()
+
+
+def open_steps(overhaul: Overhaul, phase: Phase) -> tuple[Step, ...]:
+    """The steps of a phase not confirmed yet, in order."""
+    return tuple(step for step in steps_of(overhaul, phase) if overhaul.confirmation(phase, step.key) is None)
+
+
+def made_safe(overhaul: Overhaul) -> Confirmation | None:
+    """The confirmation that completed making safe, or None while it is not complete."""
+    if open_steps(overhaul, Phase.MAKE_SAFE):
+        return None
+    return max((c for c in overhaul.confirmations if c.phase is Phase.MAKE_SAFE), key=lambda c: c.at)
+
+
+def permit(overhaul: Overhaul) -> str:
+    """The permit number the machine was made safe under."""
+    confirmed = overhaul.confirmation(Phase.MAKE_SAFE, "permit")
+    return confirmed.value if confirmed else ""

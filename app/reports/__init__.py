@@ -1,0 +1,1 @@
+"""What leaves the book as a document or a drawing."""

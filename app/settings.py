@@ -1,0 +1,60 @@
+"""Every setting: its name, its default and one sentence of help; an environment variable overrides each."""
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields
+from pathlib import Path
+
+
+class SettingRefused(Exception):
+    """A setting's value cannot be used; the text names the variable and what is allowed."""
+
+
+def _setting(default: object, help_text: str) -> object:
+    """Declare a setting with its sentence of help."""
+    return field(default=default, metadata={"help": help_text})
+
+
+@dataclass(frozen=True)
+class Settings:
+    """The settings of one running book."""
+
+    data_folder: Path = _setting(Path("data"), "Folder that holds the book and its backups.")  # type: ignore[assignment]
+    host: str = _setting("127.0.0.1", "Address to listen on; 0.0.0.0 lets tablets on the network in.")  # type: ignore[assignment]
+    port: int = _setting(8000, "Port to listen on.")  # type: ignore[assignment]
+    session_hours: int = _setting(14, "Hours after which a sign-in ends by itself.")  # type: ignore[assignment]
+    site_zone: str = _setting("UTC", "Time zone of the site, such as Europe/London; pages show it beside UTC.")  # type: ignore[assignment]
+    is_demonstration: bool = _setting(False, "Shows the invented people and passwords on the sign-in page.")  # type: ignore[assignment]
+
+    @property
+    def book_path(self) -> Path:
+        """The file of the book; the demonstration has its own and never mixes with a real one."""
+        return self.data_folder / ("demonstration.db" if self.is_demonstration else "wearbook.db")
+
+
+def variable(name: str) -> str:
+    """Name the environment variable of a setting.
+
+    >>> variable("port")
+    'WEARBOOK_PORT'
+    """
+    return f"WEARBOOK_{name.upper()}"
+
+
+def read_settings(environment: Mapping[str, str] | None = None) -> Settings:
+    """Read the settings from the environment; SettingRefused when a value cannot be used."""
+    given = os.environ if environment is None else environment
+    found = {f.name: _read(f.name, given[variable(f.name)]) for f in fields(Settings) if variable(f.name) in given}
+    return Settings(**found)  # type: ignore[arg-type]
+
+
+def _read(name: str, text: str) -> object:
+    """Read one value in the kind that its setting has."""
+    default = getattr(Settings, name)
+    if isinstance(default, bool):
+        return text.lower() in ("1", "yes", "true", "on")
+    if isinstance(default, int):
+        if not text.isdecimal():
+            raise SettingRefused(f"{variable(name)} is {text!r}; a whole number is expected.")
+        return int(text)
+    return Path(text) if isinstance(default, Path) else text

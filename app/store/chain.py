@@ -1,0 +1,96 @@
+"""The chain of entries: every change of the book, each with a digest over itself and the entry before it."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import select
+from sqlalchemy.exc import DBAPIError
+from sqlmodel import Session
+
+from app.domain.canonical import canonical, digest, moment_text
+from app.store.rows import EntryRow, insert_into, table_of
+
+ENTRY = table_of(EntryRow)
+HEAD = select(ENTRY.c.seq, ENTRY.c.digest).order_by(ENTRY.c.seq.desc()).limit(1)
+EMPTY_CHAIN = (0, "")  # The digest before the first entry is the empty text.
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One change: who, when, what, on which subject, from what (JSON) to what (JSON), and why."""
+
+    seq: int
+    at: datetime
+    person: str
+    what: str
+    subject: str
+    old: str
+    new: str
+    why: str
+    previous: str
+    digest: str
+
+
+def overhaul_subject(overhaul_id: int) -> str:
+    """Name an overhaul as the subject of an entry."""
+    return f"overhaul {overhaul_id}"
+
+
+def chain_head(session: Session) -> tuple[int, str]:
+    """Give the last entry's number and digest: written down elsewhere, they prove that none was cut off since."""
+    head = session.connection().execute(HEAD).one_or_none()
+    return EMPTY_CHAIN if head is None else (head.seq, head.digest)
+
+
+def append_entry(session: Session, person: str, now: datetime, change: dict[str, object]) -> None:
+    """Append a change to the chain; the digest covers every column and, through `previous`, all entries before.
+
+    The digest is SHA-256 over the UTF-8 bytes of this JSON, keys sorted, no spaces, characters unescaped:
+    {"at","new","old","person","previous","seq","subject","what","why"}, each as stored: `seq` a number, all else
+    texts, `at` in UTC as 2031-04-05T06:07:08.000009+00:00, `old` and `new` themselves such JSON in a text.
+    """
+    last, previous = chain_head(session)
+    entry = {**change, "seq": last + 1, "at": moment_text(now), "person": person, "previous": previous}
+    session.connection().execute(insert_into(EntryRow), {**entry, "digest": _digest(entry)})
+
+
+def verify_chain(session: Session) -> int | None:
+    """Give the number of the first entry that is missing, changed or unreadable; None where the chain holds."""
+    expected, previous = 1, ""
+    rows = session.connection().execute(select(ENTRY).order_by(ENTRY.c.seq)).mappings()
+    try:
+        for row in rows:
+            entry = dict(row)
+            kept = entry.pop("digest")
+            if entry["seq"] != expected or entry["previous"] != previous or kept != _digest(entry):
+                return expected
+            expected, previous = expected + 1, kept
+    except (DBAPIError, TypeError):
+        return expected
+    return None
+
+
+def list_entries(session: Session, subject: str = "", before: int | None = None, limit: int = 200) -> list[Entry]:
+    """List the newest entries first, of one subject where it is named, before an entry where one is named."""
+    statement = select(ENTRY).order_by(ENTRY.c.seq.desc()).limit(limit)
+    if subject:
+        statement = statement.where(ENTRY.c.subject == subject)
+    if before is not None:
+        statement = statement.where(ENTRY.c.seq < before)
+    return [_entry(dict(row)) for row in session.connection().execute(statement).mappings()]
+
+
+def change_of(what: str, subject: str, old: object, new: object, why: str) -> dict[str, object]:
+    """Write a change as the chain keeps it."""
+    return {"what": what, "subject": subject, "old": canonical(old), "new": canonical(new), "why": why}
+
+
+def _digest(entry: dict[str, object]) -> str:
+    """Take the digest over everything but the digest itself."""
+    return digest(canonical(entry))
+
+
+def _entry(row: dict[str, Any]) -> Entry:
+    """Turn a row into an entry."""
+    return Entry(**{**row, "at": datetime.fromisoformat(row["at"])})

@@ -1,0 +1,65 @@
+"""Machines and the operating hours read from their meters."""
+
+from sqlmodel import Session, col, select
+
+from app.domain.canonical import as_dict
+from app.domain.errors import InputRefused, NotThere
+from app.domain.overhaul import Machine, MeterReading
+from app.store.book import Writing
+from app.store.rows import MachineRow, MeterReadingRow
+
+
+def save_machine(writing: Writing, tag: str, serial: str, name: str, site: str, sheet_name: str) -> Machine:
+    """Add a machine whose tag is not in the book yet."""
+    if find_machine(writing.session, tag) is not None:
+        raise InputRefused({"tag": f"{tag} is in the book already."})
+    values = {"tag": tag, "serial": serial, "name": name, "site": site, "sheet_name": sheet_name}
+    number = writing.insert(MachineRow, **values, added_at=writing.now)
+    writing.enter("machine added", f"machine {tag}", None, {**values, "added_at": writing.now})
+    return Machine(number, tag, serial, name, site, sheet_name)
+
+
+def find_machine(session: Session, tag: str) -> Machine | None:
+    """Find a machine by its tag."""
+    row = session.exec(select(MachineRow).where(MachineRow.tag == tag)).one_or_none()
+    return None if row is None else machine_from(row)
+
+
+def get_machine(session: Session, tag: str) -> Machine:
+    """Give the machine with a tag, or refuse."""
+    machine = find_machine(session, tag)
+    if machine is None:
+        raise NotThere(f"There is no machine {tag}.")
+    return machine
+
+
+def list_machines(session: Session) -> list[Machine]:
+    """List every machine by its tag."""
+    return [machine_from(row) for row in session.exec(select(MachineRow).order_by(MachineRow.tag))]
+
+
+def save_meter_reading(writing: Writing, machine: Machine, reading: MeterReading) -> None:
+    """Keep the hours read from a machine's meter."""
+    values: dict[str, object] = {"machine_id": machine.id, **as_dict(reading)}
+    writing.insert(MeterReadingRow, **values)
+    writing.enter("hours recorded", f"machine {machine.tag}", None, values)
+
+
+def list_meter_readings(session: Session, machine_id: int) -> list[MeterReading]:
+    """List a machine's hours in the order they were read."""
+    order = col(MeterReadingRow.read_at), col(MeterReadingRow.id)
+    rows = session.exec(select(MeterReadingRow).where(MeterReadingRow.machine_id == machine_id).order_by(*order))
+    return [MeterReading(row.hours, row.read_at, row.person) for row in rows]
+
+
+def find_latest_hours(session: Session, machine_id: int) -> MeterReading | None:
+    """Find the hours of a machine that were read last."""
+    order = col(MeterReadingRow.read_at).desc(), col(MeterReadingRow.id).desc()
+    is_its = MeterReadingRow.machine_id == machine_id
+    row = session.exec(select(MeterReadingRow).where(is_its).order_by(*order).limit(1)).one_or_none()
+    return None if row is None else MeterReading(row.hours, row.read_at, row.person)
+
+
+def machine_from(row: MachineRow) -> Machine:
+    """Turn a row into a machine."""
+    return Machine(row.id or 0, row.tag, row.serial, row.name, row.site, row.sheet_name)

@@ -1,0 +1,185 @@
+"""Overhauls: opened once, read back whole, and listed by machine."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+
+from sqlmodel import Session, col, func, select
+
+from app.domain.errors import NotThere
+from app.domain.numbers import Length
+from app.domain.overhaul import Machine, Meaning, Overhaul, Scope, Signature
+from app.store.book import Writing
+from app.store.chain import overhaul_subject
+from app.store.fact_rows import FittingRow, SignatureRow
+from app.store.facts import (
+    fitting_from,
+    list_confirmations,
+    list_decisions,
+    list_fittings,
+    list_signatures,
+    signature_from,
+)
+from app.store.machines import machine_from
+from app.store.readings import list_readings
+from app.store.rows import MachineRow, OverhaulRow, SheetRevisionRow
+from app.store.sheets import get_sheet_row, parsed
+
+RETURNED = {Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF}
+
+
+@dataclass(frozen=True)
+class OverhaulSummary:
+    """One overhaul as lists show it."""
+
+    id: int
+    number: int
+    hours: Decimal
+    opened_at: datetime
+    opened_by: str
+    sheet_title: str
+    scope: Scope
+    signatures: tuple[Signature, ...]
+
+    @property
+    def is_open(self) -> bool:
+        """Whether fitter and chief engineer have not both signed the machine back into service."""
+        return not {signature.meaning for signature in self.signatures} >= RETURNED
+
+
+def save_overhaul(
+    writing: Writing,
+    machine: Machine,
+    sheet_name: str,
+    sheet_revision: str,
+    scope: Scope,
+    hours: Decimal,
+    request_id: str,
+) -> int:
+    """Open an overhaul with the machine's next number; the same request again gives the one it has opened."""
+    already = find_overhaul_of_request(writing.session, request_id)
+    if already is not None:
+        return already
+    sheet = get_sheet_row(writing.session, sheet_name, sheet_revision)
+    values = {
+        "machine_id": machine.id,
+        "sheet_revision_id": sheet.id,
+        "number": _next_number(writing.session, machine.id),
+        "stages": ",".join(map(str, scope.stages)),
+        "has_rings": scope.has_rings,
+        "hours": hours,
+        "opened_at": writing.now,
+        "opened_by": writing.person,
+        "request_id": request_id,
+    }
+    overhaul_id = writing.insert(OverhaulRow, **values)
+    sheet_key = {"sheet": sheet.name, "sheet_revision": sheet.revision, "sheet_digest": sheet.digest}
+    new = {**values, **sheet_key, "machine": machine.tag, "serial": machine.serial}
+    writing.enter("overhaul opened", overhaul_subject(overhaul_id), None, new)
+    return overhaul_id
+
+
+def find_overhaul_of_request(session: Session, request_id: str) -> int | None:
+    """Find the overhaul that a request has opened already."""
+    return session.exec(select(OverhaulRow.id).where(OverhaulRow.request_id == request_id)).one_or_none()
+
+
+def get_overhaul(session: Session, overhaul_id: int) -> Overhaul:
+    """Give an overhaul with everything entered in it."""
+    row, machine, sheet = _get_rows(session, overhaul_id)
+    return Overhaul(
+        id=overhaul_id,
+        number=row.number,
+        machine=machine_from(machine),
+        sheet=parsed(sheet.text),
+        scope=_scope(row),
+        hours=row.hours,
+        opened_at=row.opened_at,
+        opened_by=row.opened_by,
+        readings=list_readings(session, overhaul_id),
+        confirmations=list_confirmations(session, overhaul_id),
+        decisions=list_decisions(session, overhaul_id),
+        signatures=list_signatures(session, overhaul_id),
+        fittings=list_fittings(session, overhaul_id),
+        base_sizes=list_base_sizes(session, row.machine_id, row.number),
+    )
+
+
+def list_overhauls(session: Session, machine_id: int) -> list[OverhaulSummary]:
+    """List a machine's overhauls, the newest first."""
+    statement = (
+        select(OverhaulRow, SheetRevisionRow.name, SheetRevisionRow.revision)
+        .join(SheetRevisionRow, col(SheetRevisionRow.id) == col(OverhaulRow.sheet_revision_id))
+        .where(OverhaulRow.machine_id == machine_id)
+        .order_by(col(OverhaulRow.number).desc())
+    )
+    signed = _signatures_by_overhaul(session, machine_id)
+    rows = session.exec(statement)
+    return [_summary(row, f"{name} rev {revision}", signed.get(row.id or 0, [])) for row, name, revision in rows]
+
+
+def find_open_overhaul(session: Session, machine_id: int) -> int | None:
+    """Find the newest overhaul of a machine that is not signed back into service by both."""
+    return next((overhaul.id for overhaul in list_overhauls(session, machine_id) if overhaul.is_open), None)
+
+
+def find_overhaul_before(session: Session, machine_id: int, number: int) -> OverhaulSummary | None:
+    """Find the overhaul of a machine that came before the one with this number."""
+    return next((overhaul for overhaul in list_overhauls(session, machine_id) if overhaul.number < number), None)
+
+
+def list_base_sizes(session: Session, machine_id: int, before_number: int) -> dict[str, Length]:
+    """Give by part reference the size it was last made to before an overhaul; a new part goes by its sheet again."""
+    statement = (
+        select(FittingRow)
+        .join(OverhaulRow, col(OverhaulRow.id) == col(FittingRow.overhaul_id))
+        .where(OverhaulRow.machine_id == machine_id, OverhaulRow.number < before_number)
+        .order_by(col(OverhaulRow.number), col(FittingRow.id))
+    )
+    last = {fitting.ref: fitting.made_to for fitting in map(fitting_from, session.exec(statement))}
+    return {ref: made_to for ref, made_to in last.items() if made_to is not None}
+
+
+def _next_number(session: Session, machine_id: int) -> int:
+    """Give the number that a machine's next overhaul gets."""
+    last = session.exec(select(func.max(OverhaulRow.number)).where(OverhaulRow.machine_id == machine_id)).one()
+    return (last or 0) + 1
+
+
+def _get_rows(session: Session, overhaul_id: int) -> tuple[OverhaulRow, MachineRow, SheetRevisionRow]:
+    """Give the rows an overhaul begins from."""
+    statement = (
+        select(OverhaulRow, MachineRow, SheetRevisionRow)
+        .join(MachineRow, col(MachineRow.id) == col(OverhaulRow.machine_id))
+        .join(SheetRevisionRow, col(SheetRevisionRow.id) == col(OverhaulRow.sheet_revision_id))
+        .where(OverhaulRow.id == overhaul_id)
+    )
+    rows = session.exec(statement).one_or_none()
+    if rows is None:
+        raise NotThere(f"There is no overhaul number {overhaul_id} in the book.")
+    return rows
+
+
+def _signatures_by_overhaul(session: Session, machine_id: int) -> dict[int, list[Signature]]:
+    """Gather the signatures of a machine's overhauls in one query, without what was signed."""
+    statement = (
+        select(SignatureRow)
+        .join(OverhaulRow, col(OverhaulRow.id) == col(SignatureRow.overhaul_id))
+        .where(OverhaulRow.machine_id == machine_id)
+        .order_by(col(SignatureRow.id))
+    )
+    signed: dict[int, list[Signature]] = {}
+    for row in session.exec(statement):
+        signed.setdefault(row.overhaul_id, []).append(signature_from(row))
+    return signed
+
+
+def _summary(row: OverhaulRow, sheet_title: str, signatures: list[Signature]) -> OverhaulSummary:
+    """Turn a row into a summary."""
+    opening = row.hours, row.opened_at, row.opened_by
+    return OverhaulSummary(row.id or 0, row.number, *opening, sheet_title, _scope(row), tuple(signatures))
+
+
+def _scope(row: OverhaulRow) -> Scope:
+    """Read the scope back."""
+    return Scope(tuple(int(stage) for stage in row.stages.split(",") if stage), row.has_rings)

@@ -1,0 +1,107 @@
+"""Readings in and out: each stored once, and read back in the order they came."""
+
+import json
+from dataclasses import replace
+from typing import Any
+
+from sqlalchemy import Row, bindparam, select
+from sqlmodel import Session
+
+from app.domain.canonical import as_dict, canonical
+from app.domain.errors import WearbookError
+from app.domain.readings import Kind, Occasion, Place, Reading
+from app.store.book import Writing
+from app.store.chain import overhaul_subject
+from app.store.fact_rows import ReadingRow
+from app.store.lengths import length_from, length_values
+from app.store.rows import table_of
+
+READING = table_of(ReadingRow)
+LENGTHS = ("value", "goes", "does_not_go", "set_size")
+KEPT_AS_GIVEN = ("measured_by", "entered_by", "measured_at", "stored_at", "reason", "instrument", "temperature_c")
+WITH_IDENTIFIER = select(READING).where(READING.c.id == bindparam("identifier"))
+OF_OVERHAUL = select(READING).where(READING.c.overhaul_id == bindparam("overhaul")).order_by(READING.c.seq)
+
+
+class IdentifierTaken(WearbookError):
+    """The tablet's identifier already stands for another entry."""
+
+
+def save_reading(writing: Writing, overhaul_id: int, reading: Reading) -> bool:
+    """Store a reading; False where the very same entry is stored already, as when a tablet sends it twice.
+
+    The same entry means the same overhaul, place and content. Who sent it, when, and what it superseded may
+    differ the second time; the first sending counts.
+    """
+    kept = writing.session.connection().execute(WITH_IDENTIFIER, {"identifier": reading.id}).one_or_none()
+    if kept is not None:
+        _must_be_the_same(kept.overhaul_id == overhaul_id, reading_from(kept), reading)
+        return False
+    values = {"overhaul_id": overhaul_id, **_values(reading)}
+    writing.insert(ReadingRow, **values)
+    what = "reading corrected" if reading.supersedes else "reading entered"
+    writing.enter(what, overhaul_subject(overhaul_id), reading.supersedes or None, values, reading.reason)
+    return True
+
+
+def list_readings(session: Session, overhaul_id: int) -> tuple[Reading, ...]:
+    """List an overhaul's readings in the order they were stored."""
+    rows = session.connection().execute(OF_OVERHAUL, {"overhaul": overhaul_id}).all()
+    return tuple(reading_from(row) for row in rows)
+
+
+def reading_from(row: Row[*tuple[Any, ...]]) -> Reading:
+    """Turn a row into a reading; its columns come in the order of the table, taken apart at once for speed."""
+    _seq, identifier, _overhaul, *place, occasion, kind = row[:9]
+    measured_by, entered_by, measured_at, stored_at = row[9:13]
+    findings, reason, instrument, temperature_c, supersedes = row[25:]
+    return Reading(
+        id=identifier,
+        place=Place(*place),
+        occasion=Occasion(occasion),
+        kind=Kind(kind),
+        measured_by=measured_by,
+        entered_by=entered_by,
+        measured_at=measured_at,
+        stored_at=stored_at,
+        value=length_from(*row[13:16]),
+        goes=length_from(*row[16:19]),
+        does_not_go=length_from(*row[19:22]),
+        set_size=length_from(*row[22:25]),
+        findings=tuple(json.loads(findings)),
+        reason=reason,
+        instrument=instrument,
+        temperature_c=temperature_c,
+        supersedes=supersedes,
+    )
+
+
+def _values(reading: Reading) -> dict[str, object]:
+    """Give the column values of a reading."""
+    values: dict[str, object] = {
+        "id": reading.id,
+        **as_dict(reading.place),
+        "occasion": reading.occasion.value,
+        "kind": reading.kind.value,
+        "findings": canonical(reading.findings),
+        "supersedes": reading.supersedes,
+    }
+    for name in LENGTHS:
+        values |= length_values(name, getattr(reading, name))
+    return values | {name: getattr(reading, name) for name in KEPT_AS_GIVEN}
+
+
+def _must_be_the_same(is_same_overhaul: bool, first: Reading, again: Reading) -> None:
+    """Refuse an identifier that stands for something else already."""
+    as_first = replace(
+        again,
+        entered_by=first.entered_by,
+        measured_at=first.measured_at,
+        stored_at=first.stored_at,
+        supersedes=first.supersedes,
+    )
+    if not is_same_overhaul or as_first != first:
+        raise IdentifierTaken(
+            f"The identifier {first.id} already stands for “{first.written}” at {first.place.part}. "
+            "Enter the reading again, so that it gets an identifier of its own."
+        )

@@ -1,0 +1,130 @@
+"""Tables of people, limit sheets, machines and overhauls, and of the chain of entries."""
+
+from datetime import datetime
+from decimal import Decimal
+from functools import cache
+from typing import Any
+
+from sqlalchemy import Insert, Table, Text, UniqueConstraint, insert
+from sqlmodel import Field, Index, SQLModel
+
+from app.store.decimals import DecimalText
+
+
+class PersonRow(SQLModel, table=True):
+    """A person with their role and the digest of their password."""
+
+    __tablename__ = "person"
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True)
+    role: str
+    password_digest: str
+    is_active: bool
+    created: datetime
+
+
+class SignInRow(SQLModel, table=True):
+    """A sign-in, found by the digest of its token; the token itself is never kept."""
+
+    __tablename__ = "sign_in"
+    token_digest: str = Field(primary_key=True)
+    person_id: int = Field(foreign_key="person.id", index=True)
+    created_at: datetime
+    last_seen: datetime
+    ended_at: datetime | None = None
+
+
+class PreferenceRow(SQLModel, table=True):
+    """What one person chose for their own pages."""
+
+    __tablename__ = "preference"
+    person_id: int = Field(foreign_key="person.id", primary_key=True)
+    key: str = Field(primary_key=True)
+    value: str
+
+
+class SheetRevisionRow(SQLModel, table=True):
+    """One revision of a limit sheet, as it was imported."""
+
+    __tablename__ = "sheet_revision"
+    __table_args__ = (UniqueConstraint("name", "revision"),)
+    id: int | None = Field(default=None, primary_key=True)
+    name: str
+    revision: str
+    machine_type: str
+    text: str = Field(sa_type=Text)
+    digest: str
+    imported_at: datetime
+    imported_by: str
+    warnings_accepted_by: str
+
+
+class MachineRow(SQLModel, table=True):
+    """A machine: the place by its tag, the iron by its serial number."""
+
+    __tablename__ = "machine"
+    id: int | None = Field(default=None, primary_key=True)
+    tag: str = Field(unique=True)
+    serial: str
+    name: str
+    site: str
+    sheet_name: str
+    added_at: datetime
+
+
+class MeterReadingRow(SQLModel, table=True):
+    """Operating hours of a machine."""
+
+    __tablename__ = "meter_reading"
+    __table_args__ = (Index("meter_reading_of_machine", "machine_id", "read_at"),)
+    id: int | None = Field(default=None, primary_key=True)
+    machine_id: int = Field(foreign_key="machine.id")
+    hours: Decimal = Field(sa_type=DecimalText)
+    read_at: datetime
+    person: str
+
+
+class OverhaulRow(SQLModel, table=True):
+    """An overhaul with the sheet revision it is judged by; the request opens it once however often it is sent."""
+
+    __tablename__ = "overhaul"
+    __table_args__ = (UniqueConstraint("machine_id", "number"),)
+    id: int | None = Field(default=None, primary_key=True)
+    machine_id: int = Field(foreign_key="machine.id")
+    number: int
+    sheet_revision_id: int = Field(foreign_key="sheet_revision.id", index=True)
+    stages: str
+    has_rings: bool
+    hours: Decimal = Field(sa_type=DecimalText)
+    opened_at: datetime
+    opened_by: str
+    request_id: str = Field(unique=True)
+
+
+class EntryRow(SQLModel, table=True):
+    """One link of the chain; its moment is text, since the digest is taken over the very text."""
+
+    __tablename__ = "entry"
+    seq: int = Field(primary_key=True, sa_column_kwargs={"autoincrement": False})
+    at: str
+    person: str
+    what: str
+    subject: str = Field(index=True)
+    old: str = Field(sa_type=Text)
+    new: str = Field(sa_type=Text)
+    why: str = Field(sa_type=Text)
+    previous: str
+    digest: str
+
+
+@cache
+def table_of(row: type[SQLModel]) -> Table:
+    """Give the table of a row class, for statements that need no objects."""
+    table: Any = row.__tablename__
+    return SQLModel.metadata.tables[table]
+
+
+@cache
+def insert_into(row: type[SQLModel]) -> Insert:
+    """Give the statement that adds to a table, made once."""
+    return insert(table_of(row))

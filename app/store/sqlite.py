@@ -1,0 +1,49 @@
+"""What is SQLite's own: how its connections are set, how a transaction begins, how a table is sealed."""
+
+from sqlalchemy import Connection, Engine, event
+from sqlalchemy.engine.interfaces import DBAPIConnection
+from sqlalchemy.pool import ConnectionPoolEntry
+
+# FULL flushes at every commit: a reading that was acknowledged survives the loss of power.
+PRAGMAS = (
+    "PRAGMA busy_timeout = 10000",
+    "PRAGMA foreign_keys = ON",
+    "PRAGMA synchronous = FULL",
+    "PRAGMA recursive_triggers = ON",  # Without it, INSERT OR REPLACE would delete a row past its trigger.
+)
+WRITERS_PRAGMAS = (*PRAGMAS, "PRAGMA journal_mode = WAL")
+READERS_PRAGMAS = (*PRAGMAS, "PRAGMA query_only = ON")
+
+
+def prepare_writer(engine: Engine) -> None:
+    """Set the writer's connection; its transactions take the write lock at once and so never fail half way."""
+    _prepare(engine, WRITERS_PRAGMAS, "BEGIN IMMEDIATE")
+
+
+def prepare_readers(engine: Engine) -> None:
+    """Set the readers' connections; each transaction sees one moment of the book."""
+    _prepare(engine, READERS_PRAGMAS, "BEGIN")
+
+
+def seal_statements(table: str) -> tuple[str, str]:
+    """Give the statements after which a table's rows can be added but neither changed nor deleted."""
+    update, delete = (
+        f"CREATE TRIGGER {table}_refuses_{verb} BEFORE {verb.upper()} ON {table} "
+        f"BEGIN SELECT RAISE(ABORT, 'rows of {table} are never {past}'); END"
+        for verb, past in (("update", "changed"), ("delete", "deleted"))
+    )
+    return update, delete
+
+
+def _prepare(engine: Engine, pragmas: tuple[str, ...], begin: str) -> None:
+    """Set every new connection, and begin transactions ourselves: the driver would begin them too late."""
+
+    @event.listens_for(engine, "connect")
+    def set_connection(connection: DBAPIConnection, _record: ConnectionPoolEntry) -> None:
+        connection.isolation_level = None
+        for pragma in pragmas:
+            connection.execute(pragma)
+
+    @event.listens_for(engine, "begin")
+    def begin_transaction(connection: Connection) -> None:
+        connection.exec_driver_sql(begin)

@@ -1,0 +1,37 @@
+"""HTTP only: read the request, call one action, choose a template."""
+
+from fastapi import APIRouter
+
+from app.web import convertors as convertors  # registers the words that addresses may hold
+from app.web import (
+    deciding,
+    fittings,
+    gauging,
+    health,
+    history,
+    machines,
+    opening,
+    people,
+    record,
+    sheets,
+    sign_in,
+    signing,
+    steps,
+)
+
+# The fixed words of an address are tried before the places of a part.
+ROUTERS: tuple[APIRouter, ...] = (
+    health.router,
+    sign_in.router,
+    opening.router,
+    machines.router,
+    history.router,
+    sheets.router,
+    people.router,
+    steps.router,
+    signing.router,
+    deciding.router,
+    fittings.router,
+    record.router,
+    gauging.router,
+)

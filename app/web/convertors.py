@@ -1,0 +1,19 @@
+"""Parts of addresses that may only be certain words."""
+
+from starlette.convertors import StringConvertor, register_url_convertor
+
+
+class GaugingRound(StringConvertor):
+    """The two rounds of gauging: as found (gauge) and as fitted (fit)."""
+
+    regex = "gauge|fit"
+
+
+class StepList(StringConvertor):
+    """The lists of steps: make safe, box up, prove."""
+
+    regex = "safe|box-up|prove"
+
+
+register_url_convertor("gauging_round", GaugingRound())
+register_url_convertor("step_list", StepList())

@@ -1,0 +1,136 @@
+"""Deciding: every stage on one page, what is not reuse first, and the chief engineer's decisions."""
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter, Response
+
+from app.actions.overhauls import TypedDecision, decide, overhaul
+from app.actions.people import everybody
+from app.domain.decisions import choices, needs_concession
+from app.domain.errors import InputRefused
+from app.domain.overhaul import Meaning, Overhaul
+from app.domain.overhaul_verdicts import by_weight, judge_overhaul, to_settle
+from app.domain.part_verdicts import PartVerdict
+from app.domain.parts_list import parts_to_order
+from app.domain.people import Right, Role
+from app.domain.phases import holds_before, phase_of
+from app.domain.verdicts import Verdict
+from app.web.overhaul_strip import Strip, strip
+from app.web.page import go, page
+from app.web.part_tags import stage_layout, tag_figure
+from app.web.visit import Form, Visit, VisitNow, texts
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line of the review: a part, or a set that goes as one."""
+
+    ref: str
+    item: str
+    name: str
+    figures: str
+    lead: PartVerdict
+    members: tuple[PartVerdict, ...]
+
+    @property
+    def reason(self) -> str:
+        """Why the verdict is what it is."""
+        return self.lead.set_reason or self.lead.deciding.reason
+
+    @property
+    def choices(self) -> tuple[Verdict, ...]:
+        """What may be chosen here."""
+        absolute = next((member for member in self.members if member.is_absolute), self.lead)
+        return choices(absolute)
+
+    @property
+    def conceding(self) -> tuple[Verdict, ...]:
+        """The choices that need a concession."""
+        return tuple(choice for choice in self.choices if needs_concession(self.lead, choice))
+
+
+@router.get("/overhauls/{overhaul_id}/decide")
+def show(visit: VisitNow, overhaul_id: int, item: str = "") -> Response:
+    """Show every verdict, what is not reuse first."""
+    visit.person.must(Right.READ)
+    return _show(visit, overhaul(visit.book, overhaul_id), item)
+
+
+@router.post("/overhauls/{overhaul_id}/decisions")
+def put_decision(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
+    """Put a decision beside the first verdict; what is refused comes back as typed."""
+    fields = dict.fromkeys(TypedDecision.__dataclass_fields__, "") | texts(form)
+    typed = TypedDecision(**{name: fields[name] for name in TypedDecision.__dataclass_fields__})
+    try:
+        decide(visit.book, visit.person, overhaul_id, typed, visit.now)
+    except InputRefused as refusal:
+        return _show(visit, overhaul(visit.book, overhaul_id), typed.ref, fields, refusal.fields)
+    return go(visit, f"/overhauls/{overhaul_id}/decide?done=decision#row-{typed.ref}")
+
+
+def rows_of(found: Overhaul, verdicts: tuple[PartVerdict, ...]) -> tuple[Row, ...]:
+    """Lay the verdicts out for review; a set that is renewed is one line."""
+    rows: dict[str, Row] = {}
+    for verdict in by_weight(verdicts):
+        ref = verdict.with_set.ref if verdict.with_set else verdict.part.ref
+        if ref in rows:
+            continue
+        members = tuple(v for v in verdicts if verdict.with_set and v.with_set == verdict.with_set) or (verdict,)
+        rows[ref] = _row(found, ref, members)
+    return tuple(rows.values())
+
+
+def _row(found: Overhaul, ref: str, members: tuple[PartVerdict, ...]) -> Row:
+    """Lay one line out."""
+    lead = min(members, key=lambda member: (member.own is not Verdict.RENEW, member.part.index))
+    figures = ", ".join(figure for member in members if (figure := tag_figure(found, member)))
+    if lead.with_set is None:
+        return Row(ref, lead.part.item, lead.part.name, figures, lead, members)
+    item = f"{members[0].part.item} to {members[-1].part.item}"
+    return Row(ref, item, lead.with_set.name, figures, lead, members)
+
+
+def _show(
+    visit: Visit,
+    found: Overhaul,
+    item: str,
+    typed: dict[str, str] | None = None,
+    errors: dict[str, str] | None = None,
+) -> Response:
+    """Show the review page; `item` is the line being decided."""
+    verdicts = judge_overhaul(found)
+    shown = strip(visit, found)
+    may_decide = visit.person.may(Right.DECIDE) and shown.phase.value == "decide"
+    return page(
+        visit, "overhaul/decide.html", 422 if errors else 200,
+        strip=shown, stages=_stages(found, verdicts), item=item, typed=typed or {}, errors=errors or {},
+        to_order=parts_to_order(found, verdicts), unsettled=to_settle(verdicts), may_decide=may_decide,
+        holds=holds_before(found, Meaning.DECIDED), signature=found.signature(Meaning.DECIDED),
+        decided=len(found.decisions), read=len(verdicts), seconds=_seconds(visit), phase=phase_of(found),
+    )  # fmt: skip
+
+
+def _stages(found: Overhaul, verdicts: tuple[PartVerdict, ...]) -> list[dict[str, object]]:
+    """Each stage with its small drawing, its counts and its lines."""
+    stages = []
+    for stage in found.stages:
+        mine = tuple(verdict for verdict in verdicts if verdict.part.stage == stage.number)
+        counts = [(word, sum(v.verdict is word for v in mine)) for word in Verdict]
+        rows = rows_of(found, mine)
+        stages.append({
+            "stage": stage, "layout": stage_layout(found, stage, verdicts),
+            "counts": [(word.value, count) for word, count in counts if count],
+            "rows": [row for row in rows if row.lead.verdict is not Verdict.REUSE or row.lead.decision],
+            "sound": [row for row in rows if row.lead.verdict is Verdict.REUSE and not row.lead.decision],
+        })  # fmt: skip
+    return stages
+
+
+def _seconds(visit: Visit) -> list[str]:
+    """The other chief engineers, one of whom signs a concession too."""
+    return [p.name for p in everybody(visit.book) if p.role is Role.CHIEF and p.is_active and p.id != visit.person.id]
+
+
+__all__ = ["Strip", "router", "rows_of"]

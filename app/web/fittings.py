@@ -1,0 +1,58 @@
+"""Entering a renewed part as it goes in, or the size a rework made a position to."""
+
+from fastapi import APIRouter, Response
+
+from app.actions.overhauls import enter_fitting, overhaul
+from app.domain.errors import InputRefused, NotThere
+from app.domain.holds import fitted_work
+from app.domain.overhaul_verdicts import renewed_object
+from app.domain.parts_list import order_line
+from app.domain.people import Right
+from app.web.overhaul_strip import strip
+from app.web.page import go, page
+from app.web.visit import Form, Visit, VisitNow, texts
+
+router = APIRouter()
+
+
+@router.get("/overhauls/{overhaul_id}/fittings/{ref}")
+def ask(visit: VisitNow, overhaul_id: int, ref: str) -> Response:
+    """Ask what goes in, the number on the sheet already there."""
+    visit.person.must(Right.GAUGE)
+    return _form(visit, overhaul_id, ref)
+
+
+@router.post("/overhauls/{overhaul_id}/fittings/{ref}")
+def enter(visit: VisitNow, overhaul_id: int, ref: str, form: Form) -> Response:
+    """Enter it and go back to boxing up."""
+    typed = texts(form)
+    try:
+        enter_fitting(visit.book, visit.person, overhaul_id, ref, typed, visit.now)
+    except InputRefused as refusal:
+        return _form(visit, overhaul_id, ref, typed, refusal.fields)
+    return go(visit, f"/overhauls/{overhaul_id}/box-up")
+
+
+def _form(
+    visit: Visit, overhaul_id: int, ref: str, typed: dict[str, str] | None = None, errors: dict[str, str] | None = None
+) -> Response:
+    """Show the form for one part or set."""
+    found = overhaul(visit.book, overhaul_id)
+    work = next(
+        (w for w in fitted_work(found) if ref in (w.part.ref, w.found.with_set.ref if w.found.with_set else "")), None
+    )
+    if work is None:
+        raise NotThere("Nothing is fitted there in this overhaul.")
+    part_set = work.found.with_set
+    order = part_set.order if part_set else order_line(work.part, renewed_object(work.found))
+    fields = {"number": order.number if order else "", "batch": "", "made_to": ""} | (typed or {})
+    name = part_set.name if part_set else work.part.name
+    shown = {
+        "strip": strip(visit, found),
+        "work": work,
+        "ref": ref,
+        "name": name,
+        "typed": fields,
+        "errors": errors or {},
+    }
+    return page(visit, "overhaul/fitting.html", 422 if errors else 200, **shown)

@@ -1,0 +1,72 @@
+"""A round of gauging: as found over every part in the scope, or as fitted over every part that was worked on."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from app.domain.errors import NotThere
+from app.domain.holds import FittedWork, fitted_work
+from app.domain.limits import Part
+from app.domain.overhaul import Overhaul, required_places
+from app.domain.overhaul_verdicts import judge_overhaul
+from app.domain.part_verdicts import PartVerdict
+from app.domain.readings import Occasion, Place, Reading
+
+
+@dataclass(frozen=True)
+class Round:
+    """The parts of one round in order, what has been entered, and the verdict on each."""
+
+    overhaul: Overhaul
+    occasion: Occasion
+    verdicts: tuple[PartVerdict, ...]
+    work: tuple[FittedWork, ...] = ()
+
+    @property
+    def base(self) -> str:
+        """The part of the address that names the round."""
+        return "gauge" if self.occasion is Occasion.AS_FOUND else "fit"
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """The parts of this round."""
+        return tuple(verdict.part for verdict in self.verdicts)
+
+    def verdict(self, ref: str) -> PartVerdict:
+        """The verdict on one part; NotThere when it is not of this round."""
+        found = next((verdict for verdict in self.verdicts if verdict.part.ref == ref), None)
+        if found is None:
+            raise NotThere("This part is not gauged in this round.")
+        return found
+
+    def entry(self, place: Place) -> Reading | None:
+        """The entry that counts at a place."""
+        return self.overhaul.standing(self.occasion).get(place)
+
+    def missing(self) -> Iterator[Place]:
+        """The places without an entry, part by part."""
+        entered = self.overhaul.standing(self.occasion)
+        for part in self.parts:
+            yield from (place for place in required_places(part) if place not in entered)
+
+    def next_place(self, after: Part | None = None) -> Place | None:
+        """The next place to gauge: first what is left of this part, then the parts after it, then those before."""
+        missing = list(self.missing())
+        if after is None or after not in self.parts:
+            return missing[0] if missing else None
+        order = {part.ref: index for index, part in enumerate(self.parts)}
+        here = order[after.ref]
+        return min(missing, key=lambda place: (order[place.part] < here, order[place.part]), default=None)
+
+
+def begin_round(overhaul: Overhaul, occasion: Occasion) -> Round:
+    """Gather a round of gauging."""
+    if occasion is Occasion.AS_FOUND:
+        return Round(overhaul, occasion, judge_overhaul(overhaul))
+    work = fitted_work(overhaul)
+    return Round(overhaul, occasion, tuple(_fitted(one) for one in work), work)
+
+
+def _fitted(work: FittedWork) -> PartVerdict:
+    """Show a part by its verdict as fitted."""
+    return replace(work.found, judged=work.judged, own=work.verdict, machine=work.verdict, with_set=None,
+                   set_reason="", waits_for=(), decision=None)  # fmt: skip

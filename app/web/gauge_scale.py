@@ -1,0 +1,64 @@
+"""The limit scale of the place being gauged, and the sentences beside it."""
+
+from dataclasses import replace
+from decimal import Decimal
+
+from app.domain.limits import Characteristic, Limit, Measure, Side
+from app.domain.overhaul_verdicts import is_with_the_set
+from app.domain.part_verdicts import PartVerdict
+from app.domain.readings import Reading
+from app.domain.units import from_mm
+from app.domain.verdicts import Judged, Verdict
+from app.reports.limit_scale import LimitScaleInput, LimitScaleLayout
+from app.reports.limit_scale_layout import lay_out_limit_scale
+
+
+def reasons_shown(verdict: PartVerdict) -> tuple[Judged, list[str], list[str]]:
+    """Give what decides, its sentences, and what else stands: the set, the mates."""
+    deciding = verdict.deciding
+    also = [verdict.set_reason] if verdict.set_reason else []
+    if is_with_the_set(verdict):
+        also.append("Its own reading stays on the record.")
+    if verdict.waits_for:
+        also.append(f"Waits for {verdict.waits_for[0].name.lower()}: judged again after that is done.")
+    return deciding, [deciding.reason], also
+
+
+def scale_for(
+    characteristic: Characteristic | None,
+    reading: Reading | None,
+    verdict: Verdict,
+    last_mm: Decimal | None,
+    kept: bool,
+) -> LimitScaleLayout | None:
+    """Lay the limit scale out for one place; a bore's measures have none here."""
+    if characteristic is None or characteristic.is_grid or not (characteristic.limits or characteristic.new):
+        return None
+    upper, lower = (_limit(characteristic, side) for side in (Side.UPPER, Side.LOWER))
+
+    def shown(length_mm: Decimal | None) -> Decimal | None:
+        """Express a length in the sheet's unit, for drawing."""
+        return None if length_mm is None else from_mm(length_mm, characteristic.unit)
+
+    new = characteristic.new
+    scale = LimitScaleInput(
+        decimals=characteristic.decimals,
+        limit_high=shown(upper.size.mm if upper else None),
+        limit_low=shown(lower.size.mm if lower else None),
+        new_low=shown(new.lower.mm if new else None),
+        new_high=shown(new.upper.mm if new else None),
+        last=shown(last_mm),
+        verdict=verdict.value,
+        beyond=upper.outcome.value if upper else "renew",
+        below=lower.outcome.value if lower else "renew",
+        kept=kept,
+    )
+    if reading is not None:
+        scale = replace(scale, reading=shown(reading.size_mm), goes=shown(reading.goes.mm if reading.goes else None),
+                        does_not_go=shown(reading.does_not_go.mm if reading.does_not_go else None))  # fmt: skip
+    return lay_out_limit_scale(scale)
+
+
+def _limit(characteristic: Characteristic, side: Side) -> Limit | None:
+    """The limit of the value itself on one side."""
+    return next((one for one in characteristic.limits if one.measure is Measure.VALUE and one.side is side), None)

@@ -1,0 +1,197 @@
+"""Gauging, as found and as fitted: a page for each place, and the entry it keeps."""
+
+from datetime import datetime
+from urllib.parse import urlencode
+from zoneinfo import ZoneInfo
+
+from fastapi import APIRouter, Response
+from starlette.datastructures import FormData
+
+from app.actions.gauging import last_reading, preview
+from app.actions.overhauls import keep_reading, overhaul
+from app.domain.entries import Typed, find_place
+from app.domain.errors import InputRefused, NotThere, NumberRefused
+from app.domain.overhaul import Overhaul, Phase
+from app.domain.people import Right
+from app.domain.phases import phase_of
+from app.domain.readings import SEEN, Occasion, Place
+from app.web.gauge_page import GaugePage, first_place, gauge_page, kept_words, occasion_of
+from app.web.gauge_places import place_href
+from app.web.gauge_round import Round, begin_round
+from app.web.gauge_scale import reasons_shown, scale_for
+from app.web.overhaul_strip import PAGES, strip
+from app.web.page import go, page
+from app.web.part_tags import stage_layout
+from app.web.visit import Form, Visit, VisitNow, many, one
+
+router = APIRouter()
+EMPTY = {
+    "value": "", "goes": "", "does_not_go": "", "set_size": "", "reason": "", "instrument": "", "temperature": "",
+    "measured_by": "", "measured_at": "",
+}  # fmt: skip
+
+
+@router.get("/overhauls/{overhaul_id}")
+def open_at_its_phase(visit: VisitNow, overhaul_id: int) -> Response:
+    """Lead to the page of the phase that the overhaul is in."""
+    visit.person.must(Right.READ)
+    found = overhaul(visit.book, overhaul_id)
+    return go(visit, f"/overhauls/{overhaul_id}/{PAGES[phase_of(found)]}")
+
+
+@router.get("/overhauls/{overhaul_id}/{base:gauging_round}")
+def next_place(visit: VisitNow, overhaul_id: int, base: str) -> Response:
+    """Lead to the next place without an entry; when there is none, to what comes after the round."""
+    visit.person.must(Right.READ)
+    found = overhaul(visit.book, overhaul_id)
+    one_round = begin_round(found, occasion_of(base))
+    place = one_round.next_place()
+    if place is None or phase_of(found) is Phase.MAKE_SAFE:
+        after = {"fit": "box-up", "gauge": "gauged"}[base] if place is None else "safe"
+        return go(visit, f"/overhauls/{overhaul_id}/{after}")
+    return go(visit, place_href(one_round, one_round.verdict(place.part).part, place))
+
+
+@router.get("/overhauls/{overhaul_id}/{base:gauging_round}/{ref}")
+def next_of_part(visit: VisitNow, overhaul_id: int, base: str, ref: str) -> Response:
+    """Lead to the part's next place without an entry, else to its condition."""
+    visit.person.must(Right.READ)
+    one_round = begin_round(overhaul(visit.book, overhaul_id), occasion_of(base))
+    part = one_round.verdict(ref).part
+    place = next((p for p in one_round.missing() if p.part == ref), Place(ref, SEEN))
+    return go(visit, place_href(one_round, part, place))
+
+
+@router.get("/overhauls/{overhaul_id}/{base:gauging_round}/{ref}/{characteristic}")
+def show_place(
+    visit: VisitNow, overhaul_id: int, base: str, ref: str, characteristic: str,
+    level: int = 0, axis: int = 0, how: str = "", kept: str = "", paper: str = "",
+) -> Response:  # fmt: skip
+    """Show one place to gauge."""
+    visit.person.must(Right.READ)
+    one_round = begin_round(overhaul(visit.book, overhaul_id), occasion_of(base))
+    place = _place(one_round, ref, characteristic, level, axis)
+    return _show(visit, one_round, place, how, kept=kept, paper=paper)
+
+
+@router.post("/overhauls/{overhaul_id}/readings")
+def keep(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
+    """Keep one entry and go on to the next place; what is refused comes back as typed."""
+    found = overhaul(visit.book, overhaul_id)
+    visit.person.must(Right.GAUGE)
+    typed = _typed(visit, found, form)
+    try:
+        reading = keep_reading(visit.book, visit.person, overhaul_id, typed, visit.now)
+    except InputRefused as refusal:
+        one_round = begin_round(found, typed.occasion)
+        return _show(visit, one_round, typed.place, typed.kind, form, refusal.fields, paper=one(form, "paper"))
+    return _go_on(visit, overhaul_id, typed, reading.id, one(form, "paper"))
+
+
+@router.get("/_fragments/overhauls/{overhaul_id}/verdict")
+def show_verdict(visit: VisitNow, overhaul_id: int) -> Response:
+    """Show the verdict that a typed figure would give, marked as not kept."""
+    visit.person.must(Right.GAUGE)
+    found = overhaul(visit.book, overhaul_id)
+    form = FormData([(name, value) for name, value in visit.request.query_params.multi_items()])
+    typed = _typed(visit, found, form)
+    return page(visit, "gauge/_judged.html", 200, **_previewed(visit, found, typed))
+
+
+def _go_on(visit: Visit, overhaul_id: int, typed: Typed, reading_id: str, paper: str) -> Response:
+    """Lead to the next place, naming what was kept."""
+    one_round = begin_round(overhaul(visit.book, overhaul_id), typed.occasion)
+    part = one_round.verdict(typed.place.part).part
+    place = one_round.next_place(part)
+    words = urlencode({"kept": reading_id} | ({"paper": paper} if paper else {}))
+    if place is None:
+        return go(visit, f"/overhauls/{overhaul_id}/{'box-up' if one_round.base == 'fit' else 'gauged'}?{words}")
+    href = place_href(one_round, one_round.verdict(place.part).part, place)
+    return go(visit, f"{href}{'&' if '?' in href else '?'}{words}")
+
+
+def _show(
+    visit: Visit, one_round: Round, place: Place, how: str, form: FormData | None = None,
+    errors: dict[str, str] | None = None, kept: str = "", paper: str = "",
+) -> Response:  # fmt: skip
+    """Show the gauging page of a place."""
+    part = one_round.verdict(place.part).part
+    shown = gauge_page(one_round, part, place, how)
+    stage = one_round.overhaul.sheet.stage(part.stage)
+    if stage is None:
+        raise NotThere("This overhaul has no such stage.")
+    return page(
+        visit, "gauge/page.html", 422 if errors else 200,
+        strip=strip(visit, one_round.overhaul, part.stage),
+        layout=stage_layout(one_round.overhaul, stage, one_round.verdicts, part.ref, one_round.base),
+        shown=shown, typed=_typed_fields(shown, form), chosen=many(form, "findings") if form else [],
+        errors=errors or {}, kept_words=kept_words(one_round, kept), paper=paper,
+        may_write=visit.person.may(Right.GAUGE), **_judged(visit, shown, one_round),
+    )  # fmt: skip
+
+
+def _judged(visit: Visit, shown: GaugePage, one_round: Round, is_kept: bool = True) -> dict[str, object]:
+    """Collect the verdict box and the scale for what stands."""
+    last = last_reading(visit.book, one_round.overhaul, shown.place) if shown.characteristic else None
+    last_mm = (last.size_mm or last.goes_mm) if last else None
+    deciding, reasons, also = reasons_shown(shown.verdict)
+    scale = scale_for(shown.characteristic, shown.kept, shown.verdict.own, last_mm, is_kept)
+    return {
+        "part_verdict": shown.verdict, "deciding": deciding, "reasons": reasons, "also": also, "scale": scale,
+        "last": last, "is_kept": is_kept,
+    }  # fmt: skip
+
+
+def _previewed(visit: Visit, found: Overhaul, typed: Typed) -> dict[str, object]:
+    """Judge what is typed as if it were kept; what cannot be read is judged as it stands."""
+    try:
+        would_be, _ = preview(found, typed, visit.person.name, visit.now)
+        is_kept = False
+    except InputRefused:
+        would_be, is_kept = found, True
+    one_round = begin_round(would_be, typed.occasion)
+    shown = gauge_page(one_round, one_round.verdict(typed.place.part).part, typed.place, typed.kind)
+    return {"shown": shown, "overhaul": found, **_judged(visit, shown, one_round, is_kept)}
+
+
+def _typed_fields(shown: GaugePage, form: FormData | None) -> dict[str, str]:
+    """Fill the fields: what was typed and refused, else the conditions as last entered."""
+    if form is not None:
+        return {name: one(form, name) for name in EMPTY}
+    instrument, temperature = shown.last_conditions
+    return EMPTY | {"instrument": instrument, "temperature": temperature, "set_size": shown.set_size}
+
+
+def _place(one_round: Round, ref: str, characteristic: str, level: int, axis: int) -> Place:
+    """Find the place an address or form names; NotThere when the part has none such."""
+    part = one_round.verdict(ref).part
+    place = first_place(part, characteristic, level, axis)
+    if place is None:
+        raise NotThere(f"{part.item} {part.name} has no such place to gauge.")
+    return place
+
+
+def _typed(visit: Visit, found: Overhaul, form: FormData) -> Typed:
+    """Read the entry form into what was typed."""
+    occasion = Occasion.AS_FITTED if one(form, "occasion") == Occasion.AS_FITTED else Occasion.AS_FOUND
+    place = Place(one(form, "part"), one(form, "characteristic"), one(form, "level"), one(form, "axis"))
+    find_place(found, place)
+    kind = one(form, "kind")
+    words = {name: one(form, name) for name in EMPTY if name != "measured_at"}
+    identifier = one(form, "id")
+    if not 8 <= len(identifier) <= 64:
+        raise NotThere("This form has no identifier: load its page again.")
+    return Typed(
+        id=identifier, place=place, occasion=occasion, kind=kind, findings=tuple(many(form, "findings")),
+        unit=one(form, "unit"), measured_at=_moment(visit, one(form, "measured_at")), **words,
+    )  # fmt: skip
+
+
+def _moment(visit: Visit, typed: str) -> datetime | None:
+    """Read the time of measuring, given in the site's own time."""
+    if not typed:
+        return None
+    try:
+        return datetime.fromisoformat(typed).replace(tzinfo=ZoneInfo(visit.settings.site_zone))
+    except ValueError:
+        raise InputRefused({"measured_at": str(NumberRefused("Give date and time as 2026-11-24 14:11."))}) from None

@@ -1,0 +1,56 @@
+"""Guards around every answer: security headers, and no request larger than a page sends."""
+
+from starlette.datastructures import MutableHeaders
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+MOST_BYTES = 3 * 1024 * 1024
+POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
+    "font-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+)
+HEADERS = {
+    "content-security-policy": POLICY,
+    "x-content-type-options": "nosniff",
+    "referrer-policy": "same-origin",
+    "cross-origin-opener-policy": "same-origin",
+    "permissions-policy": "camera=(self), geolocation=(), microphone=()",
+}
+
+
+class TooLarge(Exception):
+    """More was sent than any page of this book sends."""
+
+
+class Guards:
+    """Add the headers to every answer and stop reading a request that is too large."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass a request on, guarded."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        taken = 0
+
+        async def counted() -> Message:
+            """Count what comes in."""
+            nonlocal taken
+            message = await receive()
+            taken += len(message.get("body", b""))
+            if taken > MOST_BYTES:
+                raise TooLarge
+            return message
+
+        async def guarded(message: Message) -> None:
+            """Add the headers to the answer's start."""
+            if message["type"] == "http.response.start":
+                headers = MutableHeaders(scope=message)
+                for name, value in HEADERS.items():
+                    headers[name] = value
+                if "cache-control" not in headers:
+                    headers["cache-control"] = "no-store"
+            await send(message)
+
+        await self.app(scope, counted, guarded)

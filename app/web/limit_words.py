@@ -1,0 +1,31 @@
+"""Limits and sizes as tables write them: at most 0.65, wear at most 0.17."""
+
+from decimal import Decimal
+
+from app.domain.limits import Characteristic, Limit, Measure, Side
+from app.domain.numbers import figure
+
+
+def bound(limit: Limit, characteristic: Characteristic) -> str:
+    """Write a limit as a bound, in the sheet's unit."""
+    measure = "" if limit.measure is Measure.VALUE else f"{limit.measure} "
+    side = "at most" if limit.side is Side.UPPER else "at least"
+    return f"{measure}{side} {write(limit.size.mm, characteristic)}"
+
+
+def measure_name(limit: Limit, characteristic: Characteristic) -> str:
+    """Name what a limit compares."""
+    return characteristic.name if limit.measure is Measure.VALUE else str(limit.measure).capitalize()
+
+
+def write(size_mm: Decimal, characteristic: Characteristic) -> str:
+    """Write a size with the decimals of its limits."""
+    return figure(size_mm, characteristic.unit, characteristic.decimals)
+
+
+def initials(name: str) -> str:
+    """Write a name as initials, as they stand beside a struck-through entry."""
+    return "".join(word[0] for word in name.replace(".", " ").split())
+
+
+LIMIT_WORDS = {"bound": bound, "measure_name": measure_name, "write": write, "initials": initials}

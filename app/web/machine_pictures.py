@@ -1,0 +1,109 @@
+"""The pictures of a machine's past: its hours line, and its trends as plots."""
+
+from decimal import Decimal
+
+from app.actions.history import PartHistory
+from app.actions.machine_record import MachineRecord
+from app.actions.past_overhauls import PastOverhaul
+from app.actions.trends import LifeReading, Trend
+from app.domain.limits import Side
+from app.domain.overhaul import Phase
+from app.domain.units import from_mm
+from app.domain.verdicts import Verdict
+from app.reports.hours_line import HoursEvent, HoursLineInput, HoursLineLayout, lay_out_hours_line
+from app.reports.trend_plot import TrendPlotInput, TrendPlotLayout, TrendPoint, lay_out_trend_plot
+
+WIDE_PX, NARROW_PX = 1216.0, 736.0
+TEN_HOURS = Decimal(10)
+
+
+def hours_lines(record: MachineRecord) -> tuple[HoursLineLayout, HoursLineLayout]:
+    """Draw the overhauls along the operating hours, for a wide and for a narrow screen."""
+    events = [*_began(record), *(_opened(past) for past in record.past), *_read(record), *_ahead(record)]
+    wide, narrow = (lay_out_hours_line(HoursLineInput(tuple(events), width)) for width in (WIDE_PX, NARROW_PX))
+    return wide, narrow
+
+
+def _began(record: MachineRecord) -> list[HoursEvent]:
+    """The hours with which the machine came into the book, where they are not those of an overhaul."""
+    meter = record.state.meter
+    if not meter or (record.past and record.past[0].overhaul.hours <= meter[0].hours):
+        return []
+    return [HoursEvent(meter[0].hours, "Into the book", f"{meter[0].read_at:%Y}", "")]
+
+
+def _opened(past: PastOverhaul) -> HoursEvent:
+    """One overhaul."""
+    overhaul, is_open = past.overhaul, past.phase is not Phase.RETURNED
+    return HoursEvent(
+        overhaul.hours,
+        f"Overhaul {overhaul.number}",
+        "open now" if is_open else f"{overhaul.opened_at:%Y}",
+        heaviest_words(past) + (" so far" if is_open else ""),
+        "now" if is_open else "past",
+        f"/overhauls/{overhaul.id}",
+    )
+
+
+def heaviest_words(past: PastOverhaul) -> str:
+    """Say how many parts have the heaviest verdict: 4 RENEW, all REUSE."""
+    is_all = past.heaviest_count == len(past.verdicts)
+    return f"{'all' if is_all else past.heaviest_count} {past.heaviest.word}"
+
+
+def _read(record: MachineRecord) -> list[HoursEvent]:
+    """The hours read last, where the machine has run on since its last overhaul."""
+    meter = record.state.meter
+    if not meter or record.state.open_overhaul or (record.past and record.past[-1].overhaul.hours >= meter[-1].hours):
+        return []
+    return [HoursEvent(meter[-1].hours, "Read", f"{meter[-1].read_at:%b %Y}", "in service", "now")]
+
+
+def _ahead(record: MachineRecord) -> list[HoursEvent]:
+    """What falls due first, unless it is due already."""
+    due = record.due
+    if due is None or due.hours <= (record.state.hours or 0):
+        return []
+    return [HoursEvent(due.hours, "Due first", f"{due.at:%b %Y}" if due.at else "at this rate", due.what, "ahead")]
+
+
+def ring_plots(record: MachineRecord) -> list[tuple[Trend, TrendPlotLayout]]:
+    """Draw how the rings of each stage wear."""
+    return [(trend, lay_out_trend_plot(plot_of(trend))) for trend in record.trends]
+
+
+def history_plots(history: PartHistory) -> list[tuple[Trend, TrendPlotLayout]]:
+    """Draw every trend of a part's characteristic that has a reading."""
+    return [(trend, lay_out_trend_plot(plot_of(trend, 560.0))) for trend in history.trends if trend.readings]
+
+
+def plot_of(trend: Trend, width_px: float = 396.0) -> TrendPlotInput:
+    """Lay a trend out in its sheet's own unit."""
+    each, limit = trend.characteristic, trend.limit
+    new = each.new if trend.has_new_range else None
+    begun = [reading.began for reading in trend.readings if reading.began]
+    return TrendPlotInput(
+        title=trend.title,
+        unit=each.unit.value,
+        decimals=each.decimals,
+        points=tuple(_point(reading, trend) for reading in trend.readings),
+        limit=from_mm(limit.size.mm, each.unit) if limit else None,
+        upper=limit is None or limit.side is Side.UPPER,
+        new_low=from_mm(new.lower.mm, each.unit) if new else None,
+        new_high=from_mm(new.upper.mm, each.unit) if new else None,
+        beyond=(limit.outcome if limit else Verdict.RENEW).value,
+        verdict=trend.verdict.value,
+        life_word=begun[-1].partition(" at ")[0] if begun else "renewed",
+        width=width_px,
+    )
+
+
+def _point(reading: LifeReading, trend: Trend) -> TrendPoint:
+    """Lay one reading out."""
+    size = from_mm(reading.size_mm, trend.characteristic.unit)
+    return TrendPoint(reading.operating_hours, size, reading.began or "in place when the book began")
+
+
+def near_hours(hours: Decimal) -> Decimal:
+    """Round a forecast down to tens of hours, since it promises no more."""
+    return hours // TEN_HOURS * TEN_HOURS

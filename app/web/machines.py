@@ -1,0 +1,78 @@
+"""Machines: the list of them, adding one, and the page of each with its hours and its record."""
+
+from urllib.parse import quote
+
+from fastapi import APIRouter, Response
+
+from app.actions.machine_record import machine_record
+from app.actions.machines import add_machine, machine_states, record_hours
+from app.actions.sheets import sheet_names
+from app.domain.errors import InputRefused
+from app.domain.people import Right
+from app.web.machine_pictures import hours_lines, near_hours, ring_plots
+from app.web.page import go, page
+from app.web.visit import Form, Visit, VisitNow, one, texts
+
+router = APIRouter()
+
+
+@router.get("/")
+def list_all(visit: VisitNow) -> Response:
+    """List the machines of the book."""
+    visit.person.must(Right.READ)
+    states = machine_states(visit.book)
+    return page(visit, "machines/machines.html", states=states, has_sheets=bool(states or sheet_names(visit.book)))
+
+
+@router.get("/machines/new")
+def ask(visit: VisitNow) -> Response:
+    """Ask for a machine."""
+    visit.person.must(Right.MANAGE_MACHINES)
+    return _new(visit, {})
+
+
+@router.post("/machines/new")
+def add(visit: VisitNow, form: Form) -> Response:
+    """Add a machine."""
+    try:
+        machine = add_machine(visit.book, visit.person, texts(form), visit.now)
+    except InputRefused as refusal:
+        return _new(visit, texts(form), refusal.fields)
+    return go(visit, f"/machines/{quote(machine.tag)}")
+
+
+@router.get("/machines/{tag}")
+def show(visit: VisitNow, tag: str) -> Response:
+    """Show a machine."""
+    return _machine(visit, tag)
+
+
+@router.post("/machines/{tag}/hours")
+def read_meter(visit: VisitNow, form: Form, tag: str) -> Response:
+    """Record operating hours."""
+    try:
+        record_hours(visit.book, visit.person, tag, one(form, "hours"), visit.now)
+    except InputRefused as refusal:
+        return _machine(visit, tag, one(form, "hours"), refusal.fields)
+    return go(visit, f"/machines/{quote(tag)}?done=hours")
+
+
+def _new(visit: Visit, typed: dict[str, str], errors: dict[str, str] | None = None) -> Response:
+    """Show the form for a machine, as it was typed."""
+    names = sheet_names(visit.book)
+    typed = {"sheet_name": names[0] if names else ""} | typed
+    shown = {"typed": typed, "errors": errors or {}, "is_first": not machine_states(visit.book)}
+    choices = [(name, name) for name in names]
+    return page(visit, "machines/new.html", 422 if errors else 200, sheet_choices=choices, **shown)
+
+
+def _machine(visit: Visit, tag: str, typed: str = "", errors: dict[str, str] | None = None) -> Response:
+    """Show a machine, with the hours as they were typed."""
+    visit.person.must(Right.READ)
+    record = machine_record(visit.book, tag, visit.now)
+    pictures = {"lines": hours_lines(record), "plots": ring_plots(record), "near": near_hours}
+    may = {"may_open": visit.person.may(Right.OPEN), "may_record": visit.person.may(Right.RECORD_HOURS)}
+    status = 422 if errors else 200
+    return page(
+        visit, "machines/machine.html", status, record=record, typed=typed, errors=errors or {}, **pictures, **may
+    )

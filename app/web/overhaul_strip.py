@@ -1,0 +1,96 @@
+"""What every page of an overhaul shows around its content: machine, stages, phases, permit."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from app.domain.limits import Stage
+from app.domain.overhaul import Meaning, Overhaul, Phase, is_gauged
+from app.domain.phases import ORDER, phase_of
+from app.domain.steps import made_safe, permit
+from app.web.page import in_zone
+from app.web.visit import Visit
+
+PAGES = {
+    Phase.MAKE_SAFE: "safe",
+    Phase.GAUGE: "gauge",
+    Phase.DECIDE: "decide",
+    Phase.BOX_UP: "box-up",
+    Phase.PROVE: "prove",
+    Phase.RETURNED: "record",
+}
+
+
+@dataclass(frozen=True)
+class StageTab:
+    """One stage in the strip."""
+
+    href: str
+    name: str
+    note: str
+    current: bool
+
+
+@dataclass(frozen=True)
+class PhaseMark:
+    """One phase in the chain: done, now or ahead."""
+
+    name: str
+    state: str
+    date: str
+
+
+@dataclass(frozen=True)
+class Strip:
+    """The strip of an overhaul's pages."""
+
+    overhaul: Overhaul
+    phase: Phase
+    tabs: tuple[StageTab, ...]
+    phases: tuple[PhaseMark, ...]
+    safe: str
+
+
+def strip(visit: Visit, overhaul: Overhaul, stage: int = 0) -> Strip:
+    """Gather the strip; `stage` is the one shown, nothing on pages over all stages."""
+    now = phase_of(overhaul)
+    return Strip(
+        overhaul,
+        now,
+        tuple(_tab(overhaul, one, stage) for one in overhaul.stages),
+        tuple(_mark(visit, overhaul, phase, now) for phase in ORDER if phase is not Phase.RETURNED),
+        _safe_words(visit, overhaul),
+    )
+
+
+def _tab(overhaul: Overhaul, stage: Stage, current: int) -> StageTab:
+    """Lay one stage's tab out: how many of its parts are gauged."""
+    parts = [part for part in overhaul.parts if part.stage == stage.number]
+    done = sum(is_gauged(overhaul, part) for part in parts)
+    href = f"/overhauls/{overhaul.id}/gauge/{parts[0].ref}" if parts else f"/overhauls/{overhaul.id}/gauge"
+    return StageTab(href, f"Stage {stage.number}", f"{done} of {len(parts)}", stage.number == current)
+
+
+def _mark(visit: Visit, overhaul: Overhaul, phase: Phase, now: Phase) -> PhaseMark:
+    """Say where one phase stands, with the day it was done."""
+    place, here = ORDER.index(phase), ORDER.index(now)
+    state = "done" if place < here else "now" if place == here else "ahead"
+    done_at = _done_at(overhaul, phase) if state == "done" else None
+    day = in_zone(visit.settings.site_zone)[0]
+    return PhaseMark(str(phase).capitalize(), state, day(done_at).rsplit("\u00a0", 1)[0] if done_at else "")
+
+
+def _done_at(overhaul: Overhaul, phase: Phase) -> datetime | None:
+    """The moment a phase was done: its signature, else its last confirmation."""
+    signed = {Phase.GAUGE: Meaning.GAUGED, Phase.DECIDE: Meaning.DECIDED, Phase.PROVE: Meaning.RETURNED_CHIEF}
+    signature = overhaul.signature(signed[phase]) if phase in signed else None
+    moments = [c.at for c in overhaul.confirmations if c.phase is phase]
+    return signature.at if signature else max(moments, default=None)
+
+
+def _safe_words(visit: Visit, overhaul: Overhaul) -> str:
+    """Say since when and under which permit the machine is safe, as every gauging page shows it."""
+    last = made_safe(overhaul)
+    if last is None:
+        return "Not made safe yet"
+    time = in_zone(visit.settings.site_zone)[1]
+    return f"Made safe {time(last.at)}, permit {permit(overhaul)}"

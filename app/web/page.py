@@ -1,0 +1,131 @@
+"""Pages: the templates, the words they may use, and the answer they become."""
+
+import hashlib
+from collections.abc import Callable
+from datetime import datetime
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from fastapi import Response
+from fastapi.responses import HTMLResponse, RedirectResponse
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
+
+from app.web.visit import VISIT_COOKIE, Visit
+
+ROOT = Path(__file__).resolve().parents[2]
+STATIC = ROOT / "static"
+SPACE = "\u00a0"
+TEN_YEARS_S = 315_360_000
+# What a page says at its foot after a change; an address names only the key, so that no one can write words there.
+NOTICES = {
+    "signed-gauged": "Signed: gauged. The chief engineer decides next.",
+    "signed-decided": "Signed: decided. Readings, verdicts and decisions are read-only now.",
+    "signed-returned": "Signed: returned to service.",
+    "hours": "Operating hours recorded.",
+    "sheet": "Limit sheet imported.",
+    "person": "Person added.",
+    "decision": "Your decision is on the sheet.",
+}
+ROLE_WORDS = {"fitter": "fitter", "chief engineer": "chief engineer", "auditor": "auditor, reads only"}
+
+
+@cache
+def environment() -> Environment:
+    """The template environment: strict, escaping, with the filters that write the trade's figures."""
+    templates = Environment(
+        loader=FileSystemLoader(ROOT / "templates"),
+        undefined=StrictUndefined,
+        autoescape=select_autoescape(),
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    templates.filters["hours"] = hours
+    templates.globals["asset"] = asset
+    return templates
+
+
+def hours(value: Decimal | int | None) -> str:
+    r"""Write operating hours: 10 300 h.
+
+    >>> hours(Decimal("10300"))
+    '10\xa0300\xa0h'
+    """
+    if value is None:
+        return "—"
+    return f"{value:,f}".replace(",", SPACE) + f"{SPACE}h"
+
+
+def in_zone(zone: str) -> tuple[Callable[[datetime], str], Callable[[datetime], str]]:
+    """Give the two ways of writing a moment at a site: the day, and the day with its time."""
+    place = ZoneInfo(zone)
+
+    def day(moment: datetime) -> str:
+        """Write the day: 24 Nov 2026."""
+        return moment.astimezone(place).strftime(f"%-d{SPACE}%b{SPACE}%Y")
+
+    def time(moment: datetime) -> str:
+        """Write the day and the time."""
+        return moment.astimezone(place).strftime(f"%-d{SPACE}%b{SPACE}%Y{SPACE}%H:%M")
+
+    return day, time
+
+
+@cache
+def asset(path: str) -> str:
+    """Give the address of a static file; it carries the file's digest, so that it can be kept for years."""
+    digest = hashlib.sha256((STATIC / path).read_bytes()).hexdigest()[:12]
+    return f"/static/{path}?{digest}"
+
+
+class Fields(dict[str, str]):
+    """Words by field; a field without any has the empty text, so that a form shows them without asking first."""
+
+    def __missing__(self, name: str) -> str:
+        """Give the empty text."""
+        return ""
+
+
+def page(visit: Visit, template: str, status: int = 200, **context: object) -> Response:
+    """Render a page for this visit."""
+    day, time = in_zone(visit.settings.site_zone)
+    person = visit.signed_in
+    context |= {name: Fields(words) for name in ("errors", "typed") if isinstance(words := context.get(name), dict)}
+    shown = None
+    if person is not None:
+        shown = {
+            "name": person.name,
+            "role": person.role.value,
+            "role_word": ROLE_WORDS[person.role.value],
+            "id": person.id,
+        }
+    html = (
+        environment()
+        .get_template(template)
+        .render(
+            room="engine" if visit.request.cookies.get("room") == "engine" else "day",
+            person=shown,
+            csrf=visit.csrf,
+            notice=NOTICES.get(visit.request.query_params.get("done", ""), ""),
+            book_kind="Demonstration, invented data" if visit.settings.is_demonstration else "",
+            insecure=False,
+            day=day,
+            time=time,
+            zone=visit.settings.site_zone,
+            **context,
+        )
+    )
+    return with_visitor(visit, HTMLResponse(html, status_code=status))
+
+
+def go(visit: Visit, url: str) -> Response:
+    """Send the browser on after a change, so that going back or loading again changes nothing twice."""
+    return with_visitor(visit, RedirectResponse(url, status_code=303))
+
+
+def with_visitor(visit: Visit, response: Response) -> Response:
+    """Mark the browser, so that its forms can be told from foreign ones."""
+    if visit.fresh:
+        response.set_cookie(VISIT_COOKIE, visit.visitor, max_age=TEN_YEARS_S, httponly=True, samesite="lax")
+    return response

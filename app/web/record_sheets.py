@@ -1,0 +1,139 @@
+"""What the record of an overhaul shows: a cover, and one sheet a stage with every entry."""
+
+from dataclasses import dataclass
+
+from app.domain.findings import find_finding
+from app.domain.limits import Characteristic, Measure, Part, Side, Stage
+from app.domain.numbers import figure
+from app.domain.overhaul import Decision, Fitting, Overhaul, required_places
+from app.domain.overhaul_verdicts import judge_overhaul
+from app.domain.part_verdicts import PartVerdict
+from app.domain.readings import Kind, Occasion, Place, Reading, superseded
+from app.reports.section import SectionLayout
+from app.web.part_tags import stage_layout
+
+BESIDE = {Side.UPPER: "at most", Side.LOWER: "at least"}
+
+
+@dataclass(frozen=True)
+class RecordRow:
+    """One place on the record: what was struck through, what stands, as found and as fitted."""
+
+    what: str
+    new: str
+    limits: tuple[str, ...]
+    found: Reading | None
+    struck: tuple[Reading, ...]
+    fitted: Reading | None
+    fitted_struck: tuple[Reading, ...]
+
+
+@dataclass(frozen=True)
+class RecordPart:
+    """One part on the record with its rows and its verdict."""
+
+    verdict: PartVerdict
+    rows: tuple[RecordRow, ...]
+
+
+@dataclass(frozen=True)
+class StageSheet:
+    """The sheet of one stage."""
+
+    stage: Stage
+    layout: SectionLayout
+    parts: tuple[RecordPart, ...]
+    corrections: tuple[tuple[str, Reading, Reading], ...]
+    decisions: tuple[tuple[str, str, Decision], ...]
+    fittings: tuple[tuple[str, Fitting], ...]
+
+
+def stage_sheets(overhaul: Overhaul) -> tuple[StageSheet, ...]:
+    """Lay out the sheet of every stage in the scope."""
+    verdicts = judge_overhaul(overhaul)
+    return tuple(_sheet(overhaul, stage, verdicts) for stage in overhaul.stages)
+
+
+def _sheet(overhaul: Overhaul, stage: Stage, verdicts: tuple[PartVerdict, ...]) -> StageSheet:
+    """Lay out one stage."""
+    mine = tuple(verdict for verdict in verdicts if verdict.part.stage == stage.number)
+    names = {verdict.part.ref: f"{verdict.part.item} {verdict.part.name}" for verdict in mine}
+    names |= {s.ref: s.name for s in overhaul.sets if s.stage == stage.number}
+    first = {v.part.ref: v.machine.word for v in mine} | {v.with_set.ref: v.machine.word for v in mine if v.with_set}
+    return StageSheet(
+        stage,
+        stage_layout(overhaul, stage, verdicts, for_record=True),
+        tuple(RecordPart(verdict, rows_of(overhaul, verdict.part)) for verdict in mine),
+        _corrections(overhaul, stage),
+        tuple((names[d.ref], first.get(d.ref, ""), d) for d in overhaul.decisions if d.ref in names),
+        tuple((names[f.ref], f) for f in overhaul.fittings if f.ref in names),
+    )
+
+
+def rows_of(overhaul: Overhaul, part: Part) -> tuple[RecordRow, ...]:
+    """Lay out every place of a part."""
+    return tuple(_row(overhaul, part, place) for place in required_places(part))
+
+
+def _row(overhaul: Overhaul, part: Part, place: Place) -> RecordRow:
+    """Lay out one place with all that was ever entered there."""
+    characteristic = part.characteristic(place.characteristic)
+    struck = superseded(overhaul.readings)
+    here = [reading for reading in overhaul.readings if reading.place == place]
+    by_occasion = {
+        occasion: (
+            next((r for r in here if r.occasion is occasion and r.id not in struck), None),
+            tuple(r for r in here if r.occasion is occasion and r.id in struck),
+        )
+        for occasion in Occasion
+    }
+    found, fitted = by_occasion[Occasion.AS_FOUND], by_occasion[Occasion.AS_FITTED]
+    return RecordRow(_what(characteristic, place), new_words(characteristic), limit_lines(characteristic), *found, *fitted)
+
+
+def _what(characteristic: Characteristic | None, place: Place) -> str:
+    """Name the place: closed gap, worst place."""
+    name = characteristic.name if characteristic else "condition by eye"
+    return ", ".join(word for word in (name, place.level, place.axis) if word)
+
+
+def new_words(characteristic: Characteristic | None) -> str:
+    """Write the range of a new part."""
+    if characteristic is None or characteristic.new is None:
+        return ""
+    low, high = (
+        figure(size.mm, characteristic.unit, characteristic.decimals)
+        for size in (characteristic.new.lower, characteristic.new.upper)
+    )
+    return f"{low}–{high}"
+
+
+def limit_lines(characteristic: Characteristic | None) -> tuple[str, ...]:
+    """Write each limit with its measure and its side."""
+    if characteristic is None:
+        return ()
+    return tuple(
+        f"{'' if limit.measure is Measure.VALUE else f'{limit.measure} '}{BESIDE[limit.side]} "
+        f"{figure(limit.size.mm, characteristic.unit, characteristic.decimals)}"
+        for limit in characteristic.limits
+    )
+
+
+def written(reading: Reading, part: Part) -> str:
+    """Write a reading for the record; findings in words."""
+    if reading.kind is not Kind.SEEN:
+        return reading.written
+    words = [finding.words for code in reading.findings if (finding := find_finding(part, code))]
+    return ", ".join(words) + (f" ({reading.reason})" if reading.reason else "")
+
+
+def _corrections(overhaul: Overhaul, stage: Stage) -> tuple[tuple[str, Reading, Reading], ...]:
+    """Pair every struck-through entry of a stage with the one that superseded it."""
+    by_id = {reading.id: reading for reading in overhaul.readings}
+    pairs = []
+    for reading in overhaul.readings:
+        part = overhaul.sheet.part(reading.place.part)
+        if reading.supersedes in by_id and part is not None and part.stage == stage.number:
+            what = _what(part.characteristic(reading.place.characteristic), reading.place)
+            pairs.append((f"{part.item} {part.name}, {what}", by_id[reading.supersedes], reading))
+    return tuple(pairs)

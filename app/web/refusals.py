@@ -1,0 +1,75 @@
+"""Refusals in words: each reason has its status, and no page ever shows a traceback."""
+
+import logging
+
+from fastapi import FastAPI, Request, Response
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+
+from app.domain.errors import InputRefused, NotAllowed, NotThere, NotYet, Sealed, WearbookError
+from app.web.guards import TooLarge
+from app.web.page import go, page
+from app.web.visit import SignInNeeded, begin_visit
+
+LOG = logging.getLogger("wearbook")
+STATUS: dict[type[WearbookError], tuple[int, str]] = {
+    NotThere: (404, "Not in the book"),
+    NotAllowed: (403, "Not for this role"),
+    Sealed: (409, "Signed and read-only"),
+    NotYet: (409, "Something comes first"),
+    InputRefused: (422, "Not kept"),
+}
+
+
+def answer_refusals(app: FastAPI) -> None:
+    """Answer every refusal with a page of its own."""
+    app.add_exception_handler(WearbookError, _refused)
+    app.add_exception_handler(SignInNeeded, _sign_in_first)
+    app.add_exception_handler(HTTPException, _http)
+    app.add_exception_handler(RequestValidationError, _no_such_page)
+    app.add_exception_handler(TooLarge, _too_large)
+    app.add_exception_handler(Exception, _unforeseen)
+
+
+def _say(request: Request, status: int, title: str, words: str) -> Response:
+    """Show a refusal."""
+    return page(begin_visit(request), "refusal.html", status, heading=title, words=words)
+
+
+def _refused(request: Request, error: Exception) -> Response:
+    """Answer a refusal of the trade."""
+    kinds = [kind for kind in type(error).__mro__ if kind in STATUS]
+    status, title = STATUS[kinds[0]] if kinds else (503, "Not stored")
+    return _say(request, status, title, str(error))
+
+
+def _sign_in_first(request: Request, error: Exception) -> Response:
+    """Send to the sign-in page, and after it back to the page asked for."""
+    visit = begin_visit(request)
+    wanted = request.url.path if request.method == "GET" else ""
+    return go(visit, f"/sign-in?then={wanted}" if wanted not in ("", "/") else "/sign-in")
+
+
+def _http(request: Request, error: Exception) -> Response:
+    """Answer what the framework refuses."""
+    status = error.status_code if isinstance(error, HTTPException) else 500
+    words = {404: "There is no such page.", 405: "This page is not asked for in this way."}
+    return _say(request, status, words.get(status, "This cannot be read."), "Go back, or to the machines.")
+
+
+def _no_such_page(request: Request, error: Exception) -> Response:
+    """Answer an address whose numbers are none."""
+    return _say(request, 404, "There is no such page.", "Go back, or to the machines.")
+
+
+def _too_large(request: Request, error: Exception) -> Response:
+    """Answer a request that is larger than any page sends."""
+    return _say(request, 413, "Too large", "More was sent than any page of this book sends. Nothing was stored.")
+
+
+def _unforeseen(request: Request, error: Exception) -> Response:
+    """Answer what nobody foresaw: logged in full, shown without detail."""
+    LOG.error("unforeseen at %s %s", request.method, request.url.path, exc_info=error)
+    return _say(
+        request, 500, "Something went wrong here", "Nothing of this step was stored. The server's log says why."
+    )

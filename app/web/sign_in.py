@@ -1,0 +1,70 @@
+"""Signing in and out, and the first person of an empty book."""
+
+from fastapi import APIRouter, Depends, Response
+
+from app.actions.people import add_first_person, has_people, sign_in, sign_out
+from app.demonstration.people import PEOPLE
+from app.domain.errors import InputRefused
+from app.web.page import go, page
+from app.web.visit import BOOK_COOKIE, Form, Visit, VisitNow, one, read_form
+
+router = APIRouter()
+
+
+@router.get("/sign-in")
+def ask(visit: VisitNow, then: str = "") -> Response:
+    """Show the sign-in page; an empty book asks for its first person instead."""
+    return _form(visit, {"then": then}) if has_people(visit.book) else go(visit, "/first-use")
+
+
+@router.post("/sign-in")
+def enter(visit: VisitNow, form: Form) -> Response:
+    """Sign in and go on to the page asked for."""
+    try:
+        signed_in = sign_in(visit.book, one(form, "name"), one(form, "password"), visit.now)
+    except InputRefused as refusal:
+        return _form(visit, {"name": one(form, "name"), "then": one(form, "then")}, refusal.fields)
+    return _signed_in(visit, signed_in.token, one(form, "then"))
+
+
+@router.post("/sign-out", dependencies=[Depends(read_form)])
+def leave(visit: VisitNow) -> Response:
+    """Sign out; the next person signs in here."""
+    if visit.token:
+        sign_out(visit.book, visit.token, visit.now)
+    answer = go(visit, "/sign-in")
+    answer.delete_cookie(BOOK_COOKIE)
+    return answer
+
+
+@router.get("/first-use")
+def begin(visit: VisitNow) -> Response:
+    """Lead a chief engineer into an empty book."""
+    return go(visit, "/sign-in") if has_people(visit.book) else page(visit, "first_use.html", typed={}, errors={})
+
+
+@router.post("/first-use")
+def begin_book(visit: VisitNow, form: Form) -> Response:
+    """Put the first person into the book and sign them in."""
+    name, password = one(form, "name"), one(form, "password")
+    try:
+        if password != one(form, "again"):
+            raise InputRefused({"again": "The two passwords differ. Type the same one twice."})
+        add_first_person(visit.book, name, password, visit.now)
+    except InputRefused as refusal:
+        return page(visit, "first_use.html", 422, typed={"name": name}, errors=refusal.fields)
+    return _signed_in(visit, sign_in(visit.book, name, password, visit.now).token, "/sheets/import")
+
+
+def _form(visit: Visit, typed: dict[str, str], errors: dict[str, str] | None = None) -> Response:
+    """Show the sign-in form."""
+    people = PEOPLE if visit.settings.is_demonstration else ()
+    return page(visit, "sign_in.html", 422 if errors else 200, typed=typed, errors=errors or {}, people=people)
+
+
+def _signed_in(visit: Visit, token: str, then: str) -> Response:
+    """Go on, signed in; only to a page of this book."""
+    wanted = then if then.startswith("/") and not then.startswith(("//", "/\\")) else "/"
+    answer = go(visit, wanted)
+    answer.set_cookie(BOOK_COOKIE, token, max_age=visit.settings.session_hours * 3600, httponly=True, samesite="lax")
+    return answer

@@ -1,0 +1,110 @@
+"""The visit behind a request: its book, its clock, who is signed in, and the token that guards its forms."""
+
+import hmac
+import secrets
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+from hashlib import sha256
+from typing import Annotated
+
+from fastapi import Depends, Request
+from starlette.datastructures import FormData
+
+from app.actions.people import who_is
+from app.domain.errors import NotAllowed
+from app.domain.people import Person
+from app.settings import Settings
+from app.store.book import Book
+
+BOOK_COOKIE = "wearbook"  # the sign-in
+VISIT_COOKIE = "wearbook_visit"  # the browser, also before anybody signs in
+MOST_FIELDS = 400
+LONGEST_FIELD = 1024 * 1024
+
+
+class SignInNeeded(Exception):
+    """Nobody is signed in; the page asked for comes after signing in."""
+
+
+@dataclass
+class Visit:
+    """What a handler needs to know of the request it answers."""
+
+    request: Request
+    book: Book
+    settings: Settings
+    now: datetime
+    signed_in: Person | None
+    visitor: str
+    fresh: bool
+    preferences: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def person(self) -> Person:
+        """The person signed in; SignInNeeded when there is none."""
+        if self.signed_in is None:
+            raise SignInNeeded
+        return self.signed_in
+
+    @property
+    def csrf(self) -> str:
+        """The token that this browser's forms carry."""
+        return sha256(f"form:{self.visitor}".encode()).hexdigest()
+
+    @property
+    def token(self) -> str:
+        """The sign-in's token."""
+        return self.request.cookies.get(BOOK_COOKIE, "")
+
+
+def begin_visit(request: Request) -> Visit:
+    """Find out who asks."""
+    book: Book = request.app.state.book
+    token = request.cookies.get(BOOK_COOKIE, "")
+    visitor = request.cookies.get(VISIT_COOKIE, "")
+    is_fresh = len(visitor) < 20
+    settings: Settings = request.app.state.settings
+    now = datetime.now(UTC)
+    return Visit(
+        request=request,
+        book=book,
+        settings=settings,
+        now=now,
+        signed_in=who_is(book, token, now - timedelta(hours=settings.session_hours)) if token else None,
+        visitor=secrets.token_urlsafe(24) if is_fresh else visitor,
+        fresh=is_fresh,
+    )
+
+
+async def read_form(request: Request) -> FormData:
+    """Read a posted form; one without this browser's token is refused."""
+    form = await request.form(max_fields=MOST_FIELDS, max_files=4, max_part_size=LONGEST_FIELD)
+    visitor = request.cookies.get(VISIT_COOKIE, "")
+    expected = sha256(f"form:{visitor}".encode()).hexdigest()
+    given = form.get("csrf")
+    if not visitor or not isinstance(given, str) or not hmac.compare_digest(given.encode(), expected.encode()):
+        raise NotAllowed(
+            "This form does not come from a page of this book, or the page is old. Go back, load it again."
+        )
+    return form
+
+
+def one(form: FormData, name: str) -> str:
+    """Give a field's text; a file or nothing is the empty text."""
+    value = form.get(name)
+    return value if isinstance(value, str) else ""
+
+
+def many(form: FormData, name: str) -> list[str]:
+    """Give every text of a field that may be ticked several times."""
+    return [value for value in form.getlist(name) if isinstance(value, str)]
+
+
+def texts(form: FormData) -> dict[str, str]:
+    """Give every field's text by name."""
+    return {name: one(form, name) for name in form}
+
+
+VisitNow = Annotated[Visit, Depends(begin_visit)]
+Form = Annotated[FormData, Depends(read_form)]

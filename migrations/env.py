@@ -1,0 +1,12 @@
+"""Runs the migrations on the connection that the book hands over, within its transaction."""
+
+from alembic import context
+from sqlmodel import SQLModel
+
+from app.store import fact_rows, rows
+
+TABLES_OF = (rows, fact_rows)  # Importing them is what fills the metadata.
+
+context.configure(connection=context.config.attributes["connection"], target_metadata=SQLModel.metadata)
+with context.begin_transaction():
+    context.run_migrations()

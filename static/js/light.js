@@ -1,0 +1,22 @@
+// The two lights of the room. The choice is remembered in the cookie "room", which the server reads for the next page.
+(() => {
+  const page = document.documentElement;
+  const year = 31536000;
+
+  function remember(room) {
+    document.cookie = `room=${room};path=/;max-age=${year};samesite=lax`;
+  }
+
+  function follow_device() {
+    const known = /(?:^|;\s*)room=/.test(document.cookie);
+    if (!known && matchMedia("(prefers-color-scheme: dark)").matches) page.dataset.room = "engine";
+  }
+
+  follow_device();
+  for (const lamp of document.querySelectorAll("[data-lamp]")) lamp.hidden = false;
+  document.addEventListener("click", (event) => {
+    if (!event.target.closest("[data-lamp]")) return;
+    page.dataset.room = page.dataset.room === "engine" ? "day" : "engine";
+    remember(page.dataset.room);
+  });
+})();

@@ -1,0 +1,158 @@
+"""Builders: a book with people, sheets, machines and past overhauls, each made by one call and complete by itself."""
+
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+from functools import cache
+from itertools import count
+from pathlib import Path
+
+from fastapi import FastAPI
+
+from app.actions.passwords import digest_password
+from app.application import create_app, open_book
+from app.domain.canonical import canonical, digest
+from app.domain.limits import LimitSheet, Method, Part
+from app.domain.numbers import parse_length
+from app.domain.overhaul import Decision, Fitting, Machine, Meaning, MeterReading, Overhaul, Scope, Signature
+from app.domain.people import Person, Role
+from app.domain.readings import SEEN, Kind, Occasion, Place, Reading
+from app.domain.seal import content_for
+from app.domain.sheet_file import read_sheet
+from app.domain.units import LengthUnit
+from app.settings import Settings
+from app.store.book import Book
+from app.store.facts import save_decision, save_fitting, save_signature
+from app.store.machines import save_machine, save_meter_reading
+from app.store.overhauls import get_overhaul, save_overhaul
+from app.store.people import save_person
+from app.store.readings import save_reading
+from app.store.sheets import save_sheet
+
+SAMPLES = Path(__file__).parents[1] / "sample_data"
+NOW = datetime(2026, 11, 24, 9, 0, tzinfo=UTC)
+PASSWORD = "leaf-lamp-and-oil"
+NUMBERS = count(1)
+
+
+def a_book(folder: Path) -> Book:
+    """An empty book, brought up to date."""
+    return open_book(Settings(data_folder=folder))
+
+
+def an_app(book: Book, **settings: object) -> FastAPI:
+    """The real program around a book."""
+    return create_app(Settings(data_folder=book.path.parent, **settings), book)  # type: ignore[arg-type]
+
+
+@cache
+def password_digest() -> str:
+    """The digest of the builders' password, worked out once since it is slow on purpose."""
+    return digest_password(PASSWORD)
+
+
+def a_person(book: Book, name: str = "M. Tarrow", role: Role = Role.FITTER) -> Person:
+    """A person who signs in with PASSWORD."""
+    with book.writing(name, NOW) as writing:
+        return save_person(writing, name, role, password_digest())
+
+
+def a_sheet_text(file: str = "qm-ga.toml") -> str:
+    """The text of a sheet of the sample data."""
+    return (SAMPLES / file).read_text(encoding="utf-8")
+
+
+def a_sheet(book: Book, file: str = "qm-ga.toml") -> LimitSheet:
+    """A sheet of the sample data, imported."""
+    text = a_sheet_text(file)
+    with book.writing("I. Brandreth", NOW) as writing:
+        save_sheet(writing, text, read_sheet(text))
+    return read_sheet(text)
+
+
+def a_machine(book: Book, tag: str = "GA-1", hours: str = "2000", at: datetime = NOW, sheet: str = "QM-GA") -> Machine:
+    """A machine with hours on its meter; its sheet is imported where the book has none of that name."""
+    names = {"QM-GA": "qm-ga.toml", "QM-BA": "qm-ba.toml"}
+    a_sheet(book, names[sheet])
+    with book.writing("I. Brandreth", at) as writing:
+        machine = save_machine(writing, tag, f"Q-{tag}", "Governor air", "Quillmoor", sheet)
+        save_meter_reading(writing, machine, MeterReading(Decimal(hours), at, "I. Brandreth"))
+        return machine
+
+
+def an_overhaul(book: Book, machine: Machine, hours: str, at: datetime, sheet: LimitSheet, **scope: object) -> int:
+    """An overhaul opened at some hours; scope: stages and has_rings."""
+    covered = Scope(scope.get("stages", (1, 2, 3)), bool(scope.get("has_rings", True)))  # type: ignore[arg-type]
+    with book.writing("M. Tarrow", at) as writing:
+        save_meter_reading(writing, machine, MeterReading(Decimal(hours), at, "M. Tarrow"))
+        return save_overhaul(writing, machine, sheet.name, sheet.revision, covered, Decimal(hours), f"r{next(NUMBERS)}")
+
+
+def a_reading(part: str, characteristic: str, value: str, at: datetime = NOW, **other: object) -> Reading:
+    """A reading: "0.60/0.65" goes and does not go, "0.65/" goes only, "sound" seen, "140.02" a size."""
+    place = Place(part, characteristic, str(other.pop("level", "")), str(other.pop("axis", "")))
+    entry = {
+        "occasion": Occasion.AS_FOUND,
+        "measured_by": "M. Tarrow",
+        "entered_by": "M. Tarrow",
+        "measured_at": at,
+        "stored_at": at,
+        "instrument": "F-03",
+    }
+    content = _content(characteristic, value, LengthUnit(other.pop("unit", "mm")))
+    return Reading(id=f"reading-{next(NUMBERS)}", place=place, **(entry | content | other))  # type: ignore[arg-type]
+
+
+def _content(characteristic: str, value: str, unit: LengthUnit) -> dict[str, object]:
+    """Read the short writing of a value."""
+    if characteristic == SEEN:
+        return {"kind": Kind.SEEN, "findings": tuple(value.split("+"))}
+    if "/" not in value:
+        return {"kind": Kind.SIZE, "value": parse_length(value, unit)}
+    goes, stops = value.split("/")
+    if not stops:
+        return {"kind": Kind.GOES, "goes": parse_length(goes, unit)}
+    return {"kind": Kind.PAIR, "goes": parse_length(goes, unit), "does_not_go": parse_length(stops, unit)}
+
+
+def good_readings(parts: tuple[Part, ...], occasion: Occasion, at: datetime) -> list[Reading]:
+    """A sound entry in the range of a new part, for every place of these parts."""
+    readings = [a_reading(part.ref, SEEN, "sound", at, occasion=occasion) for part in parts]
+    for part in parts:
+        for each in part.characteristics:
+            lower, upper = (each.new.lower.typed, each.new.upper.typed) if each.new else ("1", "2")
+            value = f"{lower}/{upper}" if each.method is Method.FEELER else lower
+            where = [{"level": level, "axis": axis, "unit": each.unit} for level, axis in each.places]
+            readings += [a_reading(part.ref, each.key, value, at, occasion=occasion, **place) for place in where]
+    return readings
+
+
+def enter(book: Book, overhaul_id: int, *readings: Reading) -> None:
+    """Store readings as they are, in this order."""
+    with book.writing("M. Tarrow", NOW) as writing:
+        for reading in readings:
+            save_reading(writing, overhaul_id, reading)
+
+
+def decide(book: Book, overhaul_id: int, decision: Decision) -> None:
+    """Store a decision as it is."""
+    with book.writing(decision.person, decision.at) as writing:
+        save_decision(writing, overhaul_id, decision)
+
+
+def fit(book: Book, overhaul_id: int, ref: str, at: datetime, made_to: str = "") -> None:
+    """Store that a part or set went in new, or that a part was made to a size."""
+    size = parse_length(made_to, LengthUnit.MM) if made_to else None
+    with book.writing("M. Tarrow", at) as writing:
+        save_fitting(writing, overhaul_id, Fitting(ref, "" if size else "QM-31-230", "B-7", "M. Tarrow", at, size))
+
+
+def sign_all(book: Book, overhaul_id: int, at: datetime, meanings: tuple[Meaning, ...] = tuple(Meaning)) -> Overhaul:
+    """Sign an overhaul with these meanings, fitter and chief engineer in turn."""
+    people = {Meaning.GAUGED: "M. Tarrow", Meaning.RETURNED_FITTER: "M. Tarrow"}
+    for minute, meaning in enumerate(meanings):
+        moment, person = at + timedelta(minutes=minute), people.get(meaning, "I. Brandreth")
+        with book.writing(person, moment) as writing:
+            content = canonical(content_for(get_overhaul(writing.session, overhaul_id), meaning))
+            save_signature(writing, overhaul_id, Signature(meaning, person, moment, digest(content)), content)
+    with book.reading() as session:
+        return get_overhaul(session, overhaul_id)

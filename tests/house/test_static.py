@@ -1,0 +1,55 @@
+"""What the browser loads comes from this house, and what came from another carries its licence."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from tests.house.source import ROOT, files
+
+STATIC = ROOT / "static"
+VENDORED = sorted(path for path in (STATIC / "vendor").iterdir() if path.suffix in (".js", ".css", ".ttf", ".woff2"))
+SHEETS = files("*.css", below="static")
+SCRIPTS = files("*.js", below="static")
+REFERENCE = re.compile(r"(?:asset\(|/static/)['\"]?(?P<path>[\w./-]+)")
+
+
+@pytest.mark.parametrize("path", VENDORED, ids=lambda path: path.name)
+def test_vendored_file_has_its_licence_beside_it(path: Path) -> None:
+    licence = path.with_name(path.name.split(".")[0] + ".LICENSE.txt")
+
+    assert licence.is_file()
+    assert len(licence.read_text(encoding="utf-8")) > 500
+
+
+def test_htmx_is_vendored() -> None:
+    assert "htmx.min.js" in [path.name for path in VENDORED]
+
+
+@pytest.mark.parametrize("path", SHEETS, ids=lambda path: path.name)
+def test_style_sheet_fetches_nothing(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+
+    assert "@import" not in text
+    assert re.findall(r"url\(\s*['\"]?(?:https?:)?//", text) == []
+
+
+@pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.name)
+def test_script_neither_evaluates_text_nor_writes_style_attributes(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+
+    assert re.findall(r"\beval\(|new Function\(|setAttribute\(\s*['\"]style['\"]|https?://", text) == []
+
+
+def test_every_file_that_a_template_names_is_there() -> None:
+    named = {
+        found["path"]
+        for path in files("*.html", below="templates")
+        for found in REFERENCE.finditer(path.read_text(encoding="utf-8"))
+        if "." in found["path"]
+    }
+
+    missing = {path for path in named if not (STATIC / path).is_file()}
+
+    assert {"vendor/htmx.min.js", "js/light.js"} <= named
+    assert missing == set()

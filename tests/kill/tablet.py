@@ -1,0 +1,75 @@
+"""A tablet that posts readings until the server is gone, and remembers what was acknowledged."""
+
+import random
+import re
+import uuid
+from dataclasses import dataclass, field
+
+import httpx2
+
+from app.domain.readings import Place
+from tests.builders import PASSWORD
+
+
+@dataclass(frozen=True)
+class Sent:
+    """One reading on its way: the tablet's identifier, the overhaul, the form."""
+
+    id: str
+    overhaul_id: int
+    form: dict[str, str]
+
+
+@dataclass
+class Tablet:
+    """One client with a sign-in of its own; what was sent but not acknowledged is sent again first."""
+
+    address: str
+    name: str
+    places: tuple[Place, ...]
+    chance: random.Random
+    acknowledged: dict[str, str] = field(default_factory=dict)
+    surprises: list[str] = field(default_factory=list)
+    pending: Sent | None = None
+    cookies: httpx2.Cookies = field(default_factory=httpx2.Cookies)
+    csrf: str = ""
+
+    def work(self, overhaul_id: int) -> None:
+        """Post readings until the server is gone."""
+        with httpx2.Client(base_url=self.address, cookies=self.cookies, timeout=20) as client:
+            try:
+                self._sign_in(client)
+                while not self.surprises:
+                    self.pending = self.pending or self._next(overhaul_id)
+                    self._send(client, self.pending)
+            except httpx2.TransportError:
+                return
+
+    def _sign_in(self, client: httpx2.Client) -> None:
+        """Sign in by the form, once; the sign-in outlives the server."""
+        if self.csrf:
+            return
+        found = re.search(r'name="csrf" value="(\w+)"', client.get("/sign-in").text)
+        assert found, "the sign-in page has no token"
+        form = {"csrf": found[1], "name": self.name, "password": PASSWORD, "then": "/"}
+        answer = client.post("/sign-in", data=form)
+        assert answer.status_code == 303, answer.text
+        self.cookies, self.csrf = client.cookies, found[1]
+
+    def _next(self, overhaul_id: int) -> Sent:
+        """Measure somewhere."""
+        place = self.chance.choice(self.places)
+        identifier = str(uuid.UUID(int=self.chance.getrandbits(128), version=4))
+        figure = f"140.{self.chance.randrange(1000):03d}"
+        where = {"part": place.part, "characteristic": place.characteristic, "level": place.level, "axis": place.axis}
+        entry = {"csrf": self.csrf, "id": identifier, "kind": "size", "value": figure, "occasion": "as found"}
+        return Sent(identifier, overhaul_id, where | entry)
+
+    def _send(self, client: httpx2.Client, sent: Sent) -> None:
+        """Send one reading; only the redirect that names it acknowledges it."""
+        answer = client.post(f"/overhauls/{sent.overhaul_id}/readings", data=sent.form)
+        if answer.status_code == 303 and sent.id in answer.headers["location"]:
+            self.acknowledged[sent.id] = sent.form["value"]
+        else:
+            self.surprises.append(f"{answer.status_code} {answer.headers.get('location', '')} {answer.text[:500]}")
+        self.pending = None

@@ -1,0 +1,1 @@
+"""Specimen pages of the house, and how they are photographed and audited."""

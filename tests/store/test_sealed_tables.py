@@ -1,0 +1,78 @@
+"""Tests that evidence cannot be changed or deleted, not even past the program."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing
+
+import pytest
+from sqlalchemy import text
+from sqlalchemy.exc import IntegrityError
+
+from app.domain.overhaul import Confirmation, Decision, Fitting, Meaning, MeterReading, Phase, Signature
+from app.domain.verdicts import Verdict
+from app.store.book import Book
+from app.store.facts import save_confirmation, save_decision, save_fitting, save_signature
+from app.store.machines import save_meter_reading
+from app.store.readings import save_reading
+from tests.store.builders import CHIEF, FITTER, HOURS, NOW, a_reading, a_writing, an_open_book
+
+COLUMN = {
+    "entry": "what",
+    "sheet_revision": "text",
+    "meter_reading": "hours",
+    "overhaul": "stages",
+    "reading": "goes",
+    "confirmation": "value",
+    "decision": "verdict",
+    "signature": "content",
+    "fitting": "batch",
+}
+
+
+@pytest.fixture
+def past_the_program(book: Book) -> Iterator[sqlite3.Connection]:
+    """A connection of its own to a book that has a row in every sealed table."""
+    machine, overhaul_id = an_open_book(book)
+    with a_writing(book) as writing:
+        save_meter_reading(writing, machine, MeterReading(HOURS, NOW, FITTER))
+        save_reading(writing, overhaul_id, a_reading())
+        save_confirmation(writing, overhaul_id, Confirmation(Phase.MAKE_SAFE, "isolated", "key 12", FITTER, NOW))
+        save_decision(writing, overhaul_id, Decision("2.ring-1", Verdict.RENEW, "worn", CHIEF, NOW))
+        save_signature(writing, overhaul_id, Signature(Meaning.GAUGED, FITTER, NOW, "digest"), "{}")
+        save_fitting(writing, overhaul_id, Fitting("2.ring-1", "QM-31-2", "", FITTER, NOW))
+    with closing(sqlite3.connect(book.path)) as connection:
+        yield connection
+
+
+@pytest.mark.parametrize("table", COLUMN)
+def test_sealed_row_refuses_to_be_changed(past_the_program: sqlite3.Connection, table: str) -> None:
+    before = past_the_program.execute(f"SELECT * FROM {table}").fetchall()
+
+    with pytest.raises(sqlite3.IntegrityError, match=f"rows of {table} are never changed"):
+        past_the_program.execute(f"UPDATE {table} SET {COLUMN[table]} = 'other'")
+
+    assert before
+    assert past_the_program.execute(f"SELECT * FROM {table}").fetchall() == before
+
+
+@pytest.mark.parametrize("table", COLUMN)
+def test_sealed_row_refuses_to_be_deleted(past_the_program: sqlite3.Connection, table: str) -> None:
+    before = past_the_program.execute(f"SELECT * FROM {table}").fetchall()
+
+    with pytest.raises(sqlite3.IntegrityError, match=f"rows of {table} are never deleted"):
+        past_the_program.execute(f"DELETE FROM {table}")
+
+    assert before
+    assert past_the_program.execute(f"SELECT * FROM {table}").fetchall() == before
+
+
+def test_replacing_an_entry_is_refused_as_the_deletion_it_is(book: Book) -> None:
+    an_open_book(book)
+
+    with pytest.raises(IntegrityError, match="never deleted"), a_writing(book) as writing:
+        writing.session.connection().execute(text("INSERT OR REPLACE INTO entry SELECT * FROM entry WHERE seq = 1"))
+
+
+def test_fact_of_an_overhaul_that_is_not_there_is_refused(book: Book) -> None:
+    with pytest.raises(IntegrityError, match="FOREIGN KEY"), a_writing(book) as writing:
+        save_reading(writing, 77, a_reading())
