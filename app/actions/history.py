@@ -36,6 +36,7 @@ class BoreMeasures:
     occasion: Occasion
     measures: tuple[tuple[Limit, Decimal | None], ...]  # each limit with what it compares [mm]
     verdict: Verdict
+    entries: tuple[PastEntry, ...]
 
 
 @dataclass(frozen=True)
@@ -49,6 +50,13 @@ class PartHistory:
     entries: tuple[PastEntry, ...]  # the newest first
     bore: tuple[BoreMeasures, ...]  # the newest first
     trends: tuple[Trend, ...]
+
+    @property
+    def places(self) -> tuple[tuple[str, str], ...]:
+        """Every level and axis: those of the sheet now, and those that only an earlier sheet had."""
+        now = self.characteristic.places if self.characteristic else ()
+        entered = ((entry.reading.place.level, entry.reading.place.axis) for entry in reversed(self.entries))
+        return tuple(dict.fromkeys((*now, *entered)))
 
 
 def part_history(book: Book, tag: str, ref: str, key: str) -> PartHistory:
@@ -123,7 +131,8 @@ def _bore_rows(past: PastOverhaul, ref: str, key: str) -> Iterator[BoreMeasures]
     for occasion in (Occasion.AS_FITTED, Occasion.AS_FOUND):
         if entries_of(dict(past.entries[occasion]), part, key):
             measures = tuple((limit, _measure(past, ref, key, limit, occasion)) for limit in characteristic.limits)
-            yield BoreMeasures(past, occasion, measures, verdict_then(past, ref, key, occasion))
+            entries = tuple(e for e in _entries(past, ref, characteristic) if e.reading.occasion is occasion)
+            yield BoreMeasures(past, occasion, measures, verdict_then(past, ref, key, occasion), entries)
 
 
 def _trends(past: Sequence[PastOverhaul], part: Part, characteristic: Characteristic) -> Iterator[Trend]:

@@ -1,7 +1,7 @@
 """A machine's record: its overhauls judged, its open concessions, how its rings wear, and what falls due first."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 from decimal import Decimal
 
 from app.actions.concessions import GrantedConcession, open_concessions
@@ -14,16 +14,17 @@ from app.domain.wear import Forecast
 from app.store.book import Book
 
 LEAST_DAYS_FOR_A_RATE = 30
+LATEST = datetime.max.replace(tzinfo=UTC)
 
 
 @dataclass(frozen=True)
 class Due:
-    """Something that falls due at some operating hours; `at` is the moment, where the rate of use tells one."""
+    """Something that falls due, at some operating hours or on a day; `at` is the moment, where one can be told."""
 
     what: str
     why: str
-    hours: Decimal
-    at: datetime | None = None
+    hours: Decimal | None
+    at: datetime | None
 
 
 @dataclass(frozen=True)
@@ -50,27 +51,44 @@ def machine_record(book: Book, tag: str, now: datetime) -> MachineRecord:
 def due_first(
     trends: tuple[Trend, ...], concessions: tuple[GrantedConcession, ...], meter: tuple[MeterReading, ...]
 ) -> Due | None:
-    """Name what comes first by operating hours: a ring gap at its limit, or the end of a concession."""
-    forecasts = [(trend, trend.forecast) for trend in trends]
+    """Name what comes first: a ring gap at its limit, or the end of a concession; by its moment where one is known."""
     dues = [
-        *(
-            Due(t.title, "limit reached at this rate", f.limit_at_hours)
-            for t, f in forecasts
-            if isinstance(f, Forecast)
-        ),
-        *(
-            Due(granted.what, "concession ends", granted.concession.until_hours)
-            for granted in concessions
-            if granted.concession.until_hours is not None
-        ),
+        Due(trend.title, "limit reached at this rate", hours, moment_at(hours, meter))
+        for trend in trends
+        if (hours := limit_ahead(trend))
     ]
-    first = min(dues, key=lambda due: due.hours, default=None)
-    return Due(first.what, first.why, first.hours, moment_at(first.hours, meter)) if first else None
+    dues += [due for granted in concessions for due in _ends(granted, meter)]
+    return min(dues, key=_order, default=None)
+
+
+def _order(due: Due) -> tuple[bool, datetime, Decimal]:
+    """Order by the moment; what the meter's rate tells no moment for comes last, by its hours."""
+    return due.at is None, due.at or LATEST, due.hours or Decimal(0)
+
+
+def _ends(granted: GrantedConcession, meter: tuple[MeterReading, ...]) -> list[Due]:
+    """The ends of a concession, by hours and by day."""
+    end, why = granted.concession, "concession has run out" if granted.has_run_out else "concession ends"
+    dues = []
+    if end.until_hours is not None:
+        dues.append(Due(granted.what, why, end.until_hours, moment_at(end.until_hours, meter)))
+    if end.until_date is not None:
+        dues.append(Due(granted.what, why, None, datetime.combine(end.until_date, time(), UTC)))
+    return dues
+
+
+def limit_ahead(trend: Trend) -> Decimal | None:
+    """The hours at which a limit is reached, unless the last reading stands there already and was decided on."""
+    forecast = trend.forecast
+    is_ahead = isinstance(forecast, Forecast) and forecast.limit_at_hours > trend.readings[-1].operating_hours
+    return forecast.limit_at_hours if isinstance(forecast, Forecast) and is_ahead else None
 
 
 def moment_at(hours: Decimal, meter: tuple[MeterReading, ...]) -> datetime | None:
     """When the meter reaches some hours if the machine runs on as it has; None where the meter tells no rate."""
-    if len(meter) < 2 or hours <= meter[-1].hours:
+    if meter and hours <= meter[-1].hours:
+        return meter[-1].read_at
+    if len(meter) < 2:
         return None
     first, last = meter[0], meter[-1]
     run, days = last.hours - first.hours, (last.read_at - first.read_at) / timedelta(days=1)

@@ -1,29 +1,20 @@
 """Verdicts of their day: what one characteristic of a past opening was judged by, and what it came to."""
 
 from collections.abc import Sequence
-from decimal import Decimal
 
 from app.actions.past_overhauls import PastOverhaul
 from app.actions.trends import LifeReading
-from app.domain.characteristic_verdicts import Terms, judge_characteristic, limits_as_found, limits_as_new
+from app.domain.characteristic_verdicts import Terms, judge_characteristic
 from app.domain.limits import Characteristic, Measure, Part
-from app.domain.part_verdicts import entries_of
+from app.domain.part_verdicts import entries_of, terms_of
 from app.domain.readings import Occasion
 from app.domain.verdicts import Verdict, heaviest
 
 
 def terms_then(past: PastOverhaul, part: Part, characteristic: Characteristic, occasion: Occasion) -> Terms:
     """What a characteristic was judged by: its wear limits as found, its new range where a new part went in."""
-    overhaul = past.overhaul
-    base = overhaul.base_size(part, characteristic)
-    limits = limits_as_found(part, characteristic)
-    if occasion is Occasion.AS_FITTED:
-        fitting = overhaul.fitting(part.ref)
-        base = fitting.made_to if fitting and fitting.made_to else base
-        if past.verdicts[part.ref].verdict is Verdict.RENEW:
-            grown_mm = base.mm - characteristic.base_size.mm if base and characteristic.base_size else Decimal(0)
-            limits = limits_as_new(part, characteristic, grown_mm)
-    return Terms(overhaul.sheet, part, characteristic, limits, base)
+    is_renewed = past.verdicts[part.ref].verdict is Verdict.RENEW
+    return terms_of(past.overhaul, part, characteristic, occasion, is_renewed)
 
 
 def verdict_then(

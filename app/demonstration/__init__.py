@@ -1,1 +1,1 @@
-"""The invented Quillmoor station: its people, its wear model and its past, loaded through the same actions as real input."""
+"""The invented Quillmoor station: its people, its wear model and its past, loaded through the actions of real input."""

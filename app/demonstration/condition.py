@@ -78,7 +78,7 @@ class Condition:
             (wear_limit_mm - over_mm) / steady_kh(pace.bore_kh * 1000),
             hours,
             dict(zip(bore.levels, pace.shape, strict=True)),
-            dict(zip(bore.axes, (pace.across, 1.0), strict=True)),
+            dict(zip(bore.axes, (pace.along, 1.0), strict=True)),
         )
 
     def _begin_ring(self, part: Part, gap: Characteristic, hours: float) -> None:

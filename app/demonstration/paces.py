@@ -10,23 +10,23 @@ class Pace:
     ring_kh: float
     bore_kh: float
     shape: tuple[float, float, float]  # the bore's wear at the top, in the middle and at the bottom of ring travel
-    across: float  # the bore's wear along the pin, where across the pin is 1
+    along: float  # the share of the wear that falls along the pin, where across the pin it is 1
 
 
 PACES: dict[str, dict[int, Pace]] = {
     "GA-1": {
-        1: Pace(ring_kh=17.2, bore_kh=46, shape=(0.85, 1.0, 0.55), across=0.72),
-        2: Pace(ring_kh=9.4, bore_kh=38, shape=(1.0, 0.80, 0.24), across=0.75),
-        3: Pace(ring_kh=13.0, bore_kh=70, shape=(0.9, 1.0, 0.70), across=0.80),
+        1: Pace(ring_kh=17.2, bore_kh=46, shape=(0.85, 1.0, 0.55), along=0.72),
+        2: Pace(ring_kh=9.4, bore_kh=38, shape=(1.0, 0.80, 0.30), along=0.92),
+        3: Pace(ring_kh=13.0, bore_kh=70, shape=(0.9, 1.0, 0.70), along=0.80),
     },
     "GA-2": {
-        1: Pace(ring_kh=14.2, bore_kh=50, shape=(0.80, 1.0, 0.55), across=0.72),
-        2: Pace(ring_kh=9.3, bore_kh=46, shape=(1.0, 0.85, 0.45), across=0.75),
-        3: Pace(ring_kh=11.6, bore_kh=17, shape=(1.0, 0.90, 0.75), across=0.80),
+        1: Pace(ring_kh=14.2, bore_kh=50, shape=(0.80, 1.0, 0.55), along=0.72),
+        2: Pace(ring_kh=9.3, bore_kh=46, shape=(1.0, 0.85, 0.45), along=0.75),
+        3: Pace(ring_kh=11.6, bore_kh=17, shape=(1.0, 0.90, 0.75), along=0.80),
     },
     "BA-1": {
-        1: Pace(ring_kh=11.0, bore_kh=41, shape=(0.85, 1.0, 0.60), across=0.75),
-        2: Pace(ring_kh=19.0, bore_kh=70, shape=(1.0, 0.90, 0.70), across=0.75),
+        1: Pace(ring_kh=11.0, bore_kh=24.5, shape=(0.85, 1.0, 0.66), along=0.75),
+        2: Pace(ring_kh=19.0, bore_kh=70, shape=(1.0, 0.90, 0.70), along=0.75),
     },
 }
 # The other parts, after about how many thousand hours; each part has a pace of its own around it.

@@ -132,14 +132,21 @@ INSTRUMENT_AIR = (
             Choice(
                 "2.delivery-valve",
                 Verdict.REUSE,
-                "No valve in store. The lift is just over, seat and plate are sound; opened again when the valve is here.",
+                "No valve in store. The lift is just over, seat and plate are sound; opened again when it is here.",
                 term_hours=2000,
                 term=timedelta(days=240),
             ),
         ),
     ),
     Opening("BA-1", 2830, what="valves", chief="R. Osk", seen={"1.suction-valve": Seen(("spring-tired",))}),
-    Opening("BA-1", 1750, seen={"1.suction-valve": Seen(("seat-marked",))}),
+    Opening(
+        "BA-1",
+        1750,
+        seen={
+            "1.suction-valve": Seen(("seat-marked",)),
+            "1.ring-1": Seen(("scuffed",), "dull streaks over a third of the face"),
+        },
+    ),
     Opening("BA-1", 620, from_dial=True, seen={"2.suction-valve": Seen(("plate-marked",), "ring of wear, half way")}),
 )
 

@@ -96,7 +96,10 @@ def _grown(size: Length, grown_mm: Decimal) -> Length:
 
 def judge_characteristic(terms: Terms, entries: Entries) -> tuple[Judged, ...]:
     """Judge everything one characteristic's entries say; places without an entry are named."""
-    return _judge_grid(terms, entries) if terms.characteristic.is_grid else _judge_levels(terms, entries)
+    if not terms.characteristic.is_grid:
+        return _judge_levels(terms, entries)
+    place = terms.characteristic.key, ""
+    return tuple(replace(judged, place=place) for judged in _judge_grid(terms, entries))
 
 
 def _judge_levels(terms: Terms, entries: Entries) -> tuple[Judged, ...]:
@@ -104,14 +107,16 @@ def _judge_levels(terms: Terms, entries: Entries) -> tuple[Judged, ...]:
     judged: list[Judged] = []
     for level, axis in terms.characteristic.places:
         name = f"{terms.characteristic.name}, {level}" if level else terms.characteristic.name
-        reading = entries.get((level, axis))
-        if reading is None:
-            judged.append(Judged(Verdict.NOT_GAUGED, name, "", f"No reading yet: {name}."))
-        elif reading.kind is Kind.CANNOT:
-            judged.append(_cannot(name, reading))
-        else:
-            judged += _judge_reading(terms, name, reading)
+        place = terms.characteristic.key, level
+        judged += [replace(one, place=place) for one in _judge_level(terms, name, entries.get((level, axis)))]
     return tuple(judged)
+
+
+def _judge_level(terms: Terms, name: str, reading: Reading | None) -> list[Judged]:
+    """Judge what stands at one level."""
+    if reading is None:
+        return [Judged(Verdict.NOT_GAUGED, name, "", f"No reading yet: {name.lower()}.")]
+    return [_cannot(name, reading)] if reading.kind is Kind.CANNOT else _judge_reading(terms, name, reading)
 
 
 def _cannot(name: str, reading: Reading) -> Judged:
@@ -237,6 +242,19 @@ def _missing_cells(grid: BoreGrid, entries: Entries) -> list[Judged]:
         return []
     words = f"{len(missing)} of {len(grid.cells)} diameters not gauged yet: {reasons.many(missing)}."
     return [Judged(Verdict.NOT_GAUGED, "diameter", "", words)]
+
+
+def measures_so_far(terms: Terms, entries: Entries) -> tuple[tuple[Limit, Decimal, Verdict], ...]:
+    """Give each measure of a bore as it stands, with the verdict it already carries, for showing while gauging."""
+    grid = grid_of(terms.characteristic, entries)
+    found = []
+    for limit in terms.limits:
+        value = measure_mm(limit, grid, terms.base.mm if terms.base else Decimal(1))
+        if value is not None:
+            stands = compare(value, limit)
+            good = Verdict.REUSE if grid.is_complete else Verdict.NOT_GAUGED
+            found.append((limit, value, limit.outcome if stands is Against.FAILS else good))
+    return tuple(found)
 
 
 def _judge_measure(terms: Terms, grid: BoreGrid, limit: Limit) -> list[Judged]:

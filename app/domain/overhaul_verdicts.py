@@ -51,7 +51,7 @@ def _with_set(overhaul: Overhaul, part_set: PartSet, verdicts: dict[str, PartVer
     guilty = [m for m in members if _first(overhaul, m) is Verdict.RENEW]
     if not guilty:
         return {}
-    reason = f"{many([m.part.name for m in guilty])}: renewed, so the whole set of {len(members)} is renewed."
+    reason = f"{many([m.part.name for m in guilty])}: renewed, so is the whole set of {len(members)}."
     return {m.part.ref: replace(m, machine=Verdict.RENEW, with_set=part_set, set_reason=reason) for m in members}
 
 

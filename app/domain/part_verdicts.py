@@ -5,7 +5,8 @@ from decimal import Decimal
 
 from app.domain.characteristic_verdicts import Terms, judge_characteristic, limits_as_found, limits_as_new
 from app.domain.findings import WHOLE_VALVE, Finding, find_finding
-from app.domain.limits import Part, PartSet
+from app.domain.limits import Characteristic, Part, PartKind, PartSet
+from app.domain.numbers import Length
 from app.domain.overhaul import Decision, Overhaul
 from app.domain.readings import SEEN, Kind, Occasion, Place, Reading
 from app.domain.verdicts import Judged, Verdict, heaviest
@@ -74,33 +75,52 @@ def judge_part(overhaul: Overhaul, part: Part) -> PartVerdict:
     return PartVerdict(part, judged, own, own)
 
 
+def terms_of(
+    overhaul: Overhaul, part: Part, characteristic: Characteristic, occasion: Occasion, is_renewed: bool
+) -> Terms:
+    """Give what a characteristic is judged by on an occasion: wear limits as found, the new range when renewed."""
+    if occasion is Occasion.AS_FOUND:
+        limits, base = limits_as_found(part, characteristic), overhaul.base_size(part, characteristic)
+        return Terms(overhaul.sheet, part, characteristic, limits, base)
+    as_new = limits_as_new(part, characteristic, grown_mm(overhaul, part, characteristic))
+    limits = as_new if is_renewed else limits_as_found(part, characteristic)
+    return Terms(overhaul.sheet, part, characteristic, limits, base_as_fitted(overhaul, part, characteristic))
+
+
+def base_as_fitted(overhaul: Overhaul, part: Part, characteristic: Characteristic) -> Length | None:
+    """The size wear counts from after the work: what it was made to now, the sheet's for a new part, else as before."""
+    fitting = overhaul.fitting(part.ref)
+    if fitting is None:
+        return overhaul.base_size(part, characteristic)
+    return fitting.made_to or characteristic.base_size
+
+
+def grown_mm(overhaul: Overhaul, part: Part, characteristic: Characteristic) -> Decimal:
+    """How far the new sizes have moved: a bore's with its own base size, a piston's with that of its cylinder."""
+    mates = [(part, characteristic)]
+    if part.kind is PartKind.PISTON:
+        beside = [m for m in overhaul.sheet.parts if m.stage == part.stage and m.key in part.judge_again_after]
+        mates = [(mate, bore) for mate in beside if mate.kind is PartKind.CYLINDER for bore in mate.characteristics]
+    sizes = [(base_as_fitted(overhaul, mate, bore), bore.base_size) for mate, bore in mates]
+    return next((now.mm - first.mm for now, first in sizes if now and first), Decimal(0))
+
+
 def judge_as_found(overhaul: Overhaul, part: Part) -> tuple[Judged, ...]:
     """Judge everything found on a part against its wear limits."""
-    entries = overhaul.standing(Occasion.AS_FOUND)
-    judged = [judge_sight(part, entries.get(Place(part.ref, SEEN)))]
-    for characteristic in part.characteristics:
-        terms = Terms(
-            overhaul.sheet,
-            part,
-            characteristic,
-            limits_as_found(part, characteristic),
-            overhaul.base_size(part, characteristic),
-        )
-        judged += judge_characteristic(terms, entries_of(entries, part, characteristic.key))
-    return tuple(judged)
+    return _judge_all(overhaul, part, Occasion.AS_FOUND, is_renewed=False)
 
 
 def judge_as_fitted(overhaul: Overhaul, part: Part, is_renewed: bool) -> tuple[Judged, ...]:
     """Judge a part after the work: a renewed one against its new range, a reworked one against its limits."""
-    entries = overhaul.standing(Occasion.AS_FITTED)
+    return _judge_all(overhaul, part, Occasion.AS_FITTED, is_renewed)
+
+
+def _judge_all(overhaul: Overhaul, part: Part, occasion: Occasion, is_renewed: bool) -> tuple[Judged, ...]:
+    """Judge what was seen and every characteristic of a part on one occasion."""
+    entries = overhaul.standing(occasion)
     judged = [judge_sight(part, entries.get(Place(part.ref, SEEN)))]
-    fitting = overhaul.fitting(part.ref)
     for characteristic in part.characteristics:
-        base = fitting.made_to if fitting and fitting.made_to else overhaul.base_size(part, characteristic)
-        grown_mm = base.mm - characteristic.base_size.mm if base and characteristic.base_size else Decimal(0)
-        as_new = limits_as_new(part, characteristic, grown_mm)
-        limits = as_new if is_renewed else limits_as_found(part, characteristic)
-        terms = Terms(overhaul.sheet, part, characteristic, limits, base)
+        terms = terms_of(overhaul, part, characteristic, occasion, is_renewed)
         judged += judge_characteristic(terms, entries_of(entries, part, characteristic.key))
     return tuple(judged)
 

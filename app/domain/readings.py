@@ -117,7 +117,7 @@ def _typed(length: Length | None) -> str:
     """Write a length as typed, with its unit once."""
     if length is None:
         return ""
-    return length.typed if length.typed[-1:].isalpha() else f"{length.typed} {length.unit}"
+    return f"{length.typed} {length.unit}" if length.typed[-1:].isdigit() else length.typed
 
 
 def standing(readings: tuple[Reading, ...], occasion: Occasion) -> dict[Place, Reading]:

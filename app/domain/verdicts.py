@@ -36,6 +36,7 @@ class Judged:
     renews: str = ""
     advice: str = ""
     margin_mm: Decimal | None = None
+    place: tuple[str, str] = ("seen", "")  # characteristic and level; a bore's measures are of the whole grid
     is_absolute: bool = False  # A crack or a gasket: no concession may be granted over it.
 
 

@@ -162,7 +162,7 @@ def _axes(plot: TrendPlotInput) -> tuple[Axis, Axis]:
         sizes += [plot.forecast.value, plot.forecast.low, plot.forecast.high]
     known = [float(size) for size in sizes if size is not None]
     return (
-        axis_over(hours or [0.0, 1000.0], LEFT, plot.width - RIGHT, tick_gap_px=52.0),
+        axis_over(hours or [0.0, 1000.0], LEFT, plot.width - RIGHT, tick_gap_px=74.0),
         axis_over(known or [0.0, 1.0], plot.height - FOOT, TOP, tick_gap_px=36.0),
     )
 

@@ -4,19 +4,29 @@ from dataclasses import dataclass
 from decimal import Decimal
 from uuid import uuid4
 
+from app.domain.characteristic_verdicts import measures_so_far
 from app.domain.findings import Finding, findings_for
-from app.domain.limits import Characteristic, Method, Part
+from app.domain.limits import Characteristic, Limit, Measure, Method, Part, Side
 from app.domain.numbers import figure
 from app.domain.overhaul import Overhaul
-from app.domain.part_verdicts import PartVerdict
+from app.domain.part_verdicts import PartVerdict, entries_of, terms_of
 from app.domain.readings import SEEN, Kind, Occasion, Place, Reading
-from app.domain.verdicts import Judged, Verdict
-from app.web.gauge_places import Cell, Chip, chips_of, levels_of, rows_of, short
+from app.domain.verdicts import Verdict
+from app.web.gauge_places import Cell, Chip, chips_of, levels_of, rows_of
 from app.web.gauge_round import Round
-from app.web.part_tags import place_words
 
 LEAF_METHODS = (Method.FEELER,)
 DIAL_METHODS = (Method.BORE_GAUGE,)
+
+
+@dataclass(frozen=True)
+class BoreMeasure:
+    """One measure of a bore as it stands: its figure, its limit, and the verdict it already carries."""
+
+    name: str
+    figure: str
+    limit: str
+    verdict: Verdict
 
 
 @dataclass(frozen=True)
@@ -65,11 +75,28 @@ class GaugePage:
         return self.characteristic.axes.index(self.place.axis) if self.characteristic else 0
 
     @property
-    def measures(self) -> tuple[Judged, ...]:
+    def measures(self) -> tuple[BoreMeasure, ...]:
         """What a bore's grid says so far, measure by measure."""
         if self.characteristic is None or not self.characteristic.is_grid:
             return ()
-        return tuple(j for j in self.verdict.judged if j.margin_mm is not None)
+        occasion, is_renewed = self.round.occasion, self.round.is_renewed(self.part.ref)
+        terms = terms_of(self.round.overhaul, self.part, self.characteristic, occasion, is_renewed)
+        entries = entries_of(self.round.overhaul.standing(occasion), self.part, self.characteristic.key)
+        return tuple(self._measure(*one) for one in measures_so_far(terms, entries))
+
+    def _measure(self, limit: Limit, value_mm: Decimal, verdict: Verdict) -> BoreMeasure:
+        """Lay one measure of a bore out."""
+        names = {Measure.OVERALL: "overall", Measure.VALUE: "size"}
+        bound = f"{'/' if limit.side is Side.UPPER else '≥'} {self.write(limit.size.mm)}"
+        return BoreMeasure(names.get(limit.measure, limit.measure.value), self.write(value_mm), bound, verdict)
+
+    @property
+    def label(self) -> str:
+        """What the figure is, and what stands there already."""
+        dial = f"Dial, from {self.set_size}" if self.kind is Kind.DIAL else ""
+        size_mm = self.kept.size_mm if self.kept else None
+        kept = f". Kept: {self.write(size_mm)}" if size_mm is not None else ""
+        return f"{dial or (self.characteristic.name if self.characteristic else '')}{kept}"
 
     def write(self, length_mm: Decimal) -> str:
         """Write a length as this characteristic is written."""
@@ -106,7 +133,6 @@ def gauge_page(one_round: Round, part: Part, place: Place, kind: str) -> GaugePa
     """Gather the page for one place."""
     kept = one_round.entry(place)
     characteristic = part.characteristic(place.characteristic)
-    after = one_round.next_place(part)
     return GaugePage(
         round=one_round,
         part=part,
@@ -118,7 +144,7 @@ def gauge_page(one_round: Round, part: Part, place: Place, kind: str) -> GaugePa
         chips=chips_of(one_round, part, place),
         levels=levels_of(one_round, part, place),
         rows=rows_of(one_round, part, characteristic, place),
-        next_words=_next_words(one_round, place, after),
+        next_words=_next_words(one_round, part, place),
         request_id=uuid4().hex,
         findings=findings_for(part),
     )
@@ -140,17 +166,13 @@ def _kind(asked: str, kept: Reading | None, characteristic: Characteristic | Non
     return Kind.SIZE
 
 
-def _next_words(one_round: Round, place: Place, after: Place | None) -> str:
+def _next_words(one_round: Round, part: Part, place: Place) -> str:
     """Name where Keep leads."""
-    left = [one for one in one_round.missing() if one != place]
-    if after == place:
-        here = next((one for one in left if one.part == place.part), left[0] if left else None)
-        after = here
-    if after is None or not left:
+    after = one_round.next_place(part, besides=place)
+    if after is None:
         return "Keep"
-    part = one_round.verdict(after.part).part
     if after.part != place.part:
-        return f"Keep, go to {part.name.lower()}"
+        return f"Keep, go to {one_round.verdict(after.part).part.name.lower()}"
     if after.characteristic != place.characteristic:
         found = part.characteristic(after.characteristic)
         return f"Keep, go to {found.name.lower() if found else 'condition'}"
@@ -165,20 +187,6 @@ def first_place(part: Part, characteristic: str, level: int, axis: int) -> Place
     if found is None or not (0 <= level < len(found.levels) and 0 <= axis < len(found.axes)):
         return None
     return Place(part.ref, characteristic, found.levels[level], found.axes[axis])
-
-
-def kept_words(one_round: Round, reading_id: str) -> str:
-    """Say what was just kept and its verdict, as the next page shows it."""
-    reading = next((r for r in one_round.overhaul.readings if r.id == reading_id), None)
-    if reading is None or reading.occasion is not one_round.occasion:
-        return ""
-    verdict = next((v for v in one_round.verdicts if v.part.ref == reading.place.part), None)
-    if verdict is None:
-        return ""
-    place = place_words(verdict.part, reading.place.characteristic, reading.place.level, reading.place.axis)
-    word = "" if verdict.own is Verdict.NOT_GAUGED else f". {verdict.part.name}: {verdict.verdict.word}"
-    shown = short(reading, verdict.part, verdict.part.characteristic(reading.place.characteristic))
-    return f"{place} kept {shown}{word}"
 
 
 def occasion_of(base: str) -> Occasion:

@@ -38,6 +38,10 @@ class Round:
             raise NotThere("This part is not gauged in this round.")
         return found
 
+    def is_renewed(self, ref: str) -> bool:
+        """Whether a part of this round is a new one, judged by its new range."""
+        return any(one.part.ref == ref and one.is_renewed for one in self.work)
+
     def entry(self, place: Place) -> Reading | None:
         """The entry that counts at a place."""
         return self.overhaul.standing(self.occasion).get(place)
@@ -48,9 +52,9 @@ class Round:
         for part in self.parts:
             yield from (place for place in required_places(part) if place not in entered)
 
-    def next_place(self, after: Part | None = None) -> Place | None:
+    def next_place(self, after: Part | None = None, besides: Place | None = None) -> Place | None:
         """The next place to gauge: first what is left of this part, then the parts after it, then those before."""
-        missing = list(self.missing())
+        missing = [place for place in self.missing() if place != besides]
         if after is None or after not in self.parts:
             return missing[0] if missing else None
         order = {part.ref: index for index, part in enumerate(self.parts)}

@@ -1,27 +1,48 @@
 """The limit scale of the place being gauged, and the sentences beside it."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from app.domain.limits import Characteristic, Limit, Measure, Side
 from app.domain.overhaul_verdicts import is_with_the_set
 from app.domain.part_verdicts import PartVerdict
-from app.domain.readings import Reading
+from app.domain.readings import Place, Reading
+from app.domain.reasons import many
 from app.domain.units import from_mm
-from app.domain.verdicts import Judged, Verdict
+from app.domain.verdicts import Verdict
 from app.reports.limit_scale import LimitScaleInput, LimitScaleLayout
 from app.reports.limit_scale_layout import lay_out_limit_scale
 
 
-def reasons_shown(verdict: PartVerdict) -> tuple[Judged, list[str], list[str]]:
-    """Give what decides, its sentences, and what else stands: the set, the mates."""
-    deciding = verdict.deciding
+@dataclass(frozen=True)
+class Box:
+    """What the verdict box says: the reason at this place first, then what decides, and what else changes."""
+
+    reasons: list[str]
+    also: list[str]
+    advice: str
+    source: str
+
+
+def box_for(verdict: PartVerdict, place: Place, is_grid: bool) -> Box:
+    """Collect the sentences of the verdict box for one place of a part."""
+    key = place.characteristic, "" if is_grid else place.level
+    here = [judged for judged in verdict.reasons if judged.place == key]
+    lead = here[0] if here and here[0].figure else verdict.deciding
+    reasons = [lead.reason]
+    if verdict.own is Verdict.NOT_GAUGED:
+        missing = [j for j in verdict.judged if j.verdict is Verdict.NOT_GAUGED and j is not lead and j.place != key]
+        reasons += (
+            [f"Still to gauge: {many([j.measure[:1].lower() + j.measure[1:] for j in missing])}."] if missing else []
+        )
+    elif lead.verdict is not verdict.own:
+        reasons.append(verdict.deciding.reason)
     also = [verdict.set_reason] if verdict.set_reason else []
     if is_with_the_set(verdict):
         also.append("Its own reading stays on the record.")
     if verdict.waits_for:
         also.append(f"Waits for {verdict.waits_for[0].name.lower()}: judged again after that is done.")
-    return deciding, [deciding.reason], also
+    return Box(reasons, also, lead.advice or verdict.deciding.advice, lead.source)
 
 
 def scale_for(

@@ -15,10 +15,11 @@ from app.domain.overhaul import Overhaul, Phase
 from app.domain.people import Right
 from app.domain.phases import phase_of
 from app.domain.readings import SEEN, Occasion, Place
-from app.web.gauge_page import GaugePage, first_place, gauge_page, kept_words, occasion_of
+from app.web.gauge_page import GaugePage, first_place, gauge_page, occasion_of
 from app.web.gauge_places import place_href
 from app.web.gauge_round import Round, begin_round
-from app.web.gauge_scale import reasons_shown, scale_for
+from app.web.gauge_scale import box_for, scale_for
+from app.web.kept import just_kept
 from app.web.overhaul_strip import PAGES, strip
 from app.web.page import go, page
 from app.web.part_tags import stage_layout
@@ -40,7 +41,7 @@ def open_at_its_phase(visit: VisitNow, overhaul_id: int) -> Response:
 
 
 @router.get("/overhauls/{overhaul_id}/{base:gauging_round}")
-def next_place(visit: VisitNow, overhaul_id: int, base: str) -> Response:
+def next_place(visit: VisitNow, overhaul_id: int, base: str, paper: str = "") -> Response:
     """Lead to the next place without an entry; when there is none, to what comes after the round."""
     visit.person.must(Right.READ)
     found = overhaul(visit.book, overhaul_id)
@@ -49,7 +50,8 @@ def next_place(visit: VisitNow, overhaul_id: int, base: str) -> Response:
     if place is None or phase_of(found) is Phase.MAKE_SAFE:
         after = {"fit": "box-up", "gauge": "gauged"}[base] if place is None else "safe"
         return go(visit, f"/overhauls/{overhaul_id}/{after}")
-    return go(visit, place_href(one_round, one_round.verdict(place.part).part, place))
+    href = place_href(one_round, one_round.verdict(place.part).part, place)
+    return go(visit, with_words(href, {"paper": paper}))
 
 
 @router.get("/overhauls/{overhaul_id}/{base:gauging_round}/{ref}")
@@ -103,11 +105,18 @@ def _go_on(visit: Visit, overhaul_id: int, typed: Typed, reading_id: str, paper:
     one_round = begin_round(overhaul(visit.book, overhaul_id), typed.occasion)
     part = one_round.verdict(typed.place.part).part
     place = one_round.next_place(part)
-    words = urlencode({"kept": reading_id} | ({"paper": paper} if paper else {}))
+    words = {"kept": reading_id, "paper": paper}
     if place is None:
-        return go(visit, f"/overhauls/{overhaul_id}/{'box-up' if one_round.base == 'fit' else 'gauged'}?{words}")
-    href = place_href(one_round, one_round.verdict(place.part).part, place)
-    return go(visit, f"{href}{'&' if '?' in href else '?'}{words}")
+        return go(
+            visit, with_words(f"/overhauls/{overhaul_id}/{'box-up' if one_round.base == 'fit' else 'gauged'}", words)
+        )
+    return go(visit, with_words(place_href(one_round, one_round.verdict(place.part).part, place), words))
+
+
+def with_words(href: str, words: dict[str, str]) -> str:
+    """Add words to an address, those that say anything."""
+    said = urlencode({name: word for name, word in words.items() if word})
+    return f"{href}{'&' if '?' in href else '?'}{said}" if said else href
 
 
 def _show(
@@ -125,7 +134,7 @@ def _show(
         strip=strip(visit, one_round.overhaul, part.stage),
         layout=stage_layout(one_round.overhaul, stage, one_round.verdicts, part.ref, one_round.base),
         shown=shown, typed=_typed_fields(shown, form), chosen=many(form, "findings") if form else [],
-        errors=errors or {}, kept_words=kept_words(one_round, kept), paper=paper,
+        errors=errors or {}, kept=just_kept(one_round, kept), paper=paper,
         may_write=visit.person.may(Right.GAUGE), **_judged(visit, shown, one_round),
     )  # fmt: skip
 
@@ -134,10 +143,11 @@ def _judged(visit: Visit, shown: GaugePage, one_round: Round, is_kept: bool = Tr
     """Collect the verdict box and the scale for what stands."""
     last = last_reading(visit.book, one_round.overhaul, shown.place) if shown.characteristic else None
     last_mm = (last.size_mm or last.goes_mm) if last else None
-    deciding, reasons, also = reasons_shown(shown.verdict)
+    box = box_for(shown.verdict, shown.place, bool(shown.rows))
     scale = scale_for(shown.characteristic, shown.kept, shown.verdict.own, last_mm, is_kept)
     return {
-        "part_verdict": shown.verdict, "deciding": deciding, "reasons": reasons, "also": also, "scale": scale,
+        "part_verdict": shown.verdict, "reasons": box.reasons, "also": box.also, "advice": box.advice,
+        "source": box.source, "scale": scale,
         "last": last, "is_kept": is_kept,
     }  # fmt: skip
 

@@ -7,13 +7,15 @@ from app.actions.machine_record import MachineRecord
 from app.actions.past_overhauls import PastOverhaul
 from app.actions.trends import LifeReading, Trend
 from app.domain.limits import Side
+from app.domain.numbers import decimals_of
 from app.domain.overhaul import Phase
 from app.domain.units import from_mm
 from app.domain.verdicts import Verdict
 from app.reports.hours_line import HoursEvent, HoursLineInput, HoursLineLayout, lay_out_hours_line
 from app.reports.trend_plot import TrendPlotInput, TrendPlotLayout, TrendPoint, lay_out_trend_plot
 
-WIDE_PX, NARROW_PX = 1216.0, 736.0
+WIDE_PX, NARROW_PX = 1216.0, 736.0  # of the hours line
+ONE_PX, SEVERAL_PX = 720.0, 360.0  # of a plot alone, and of plots side by side
 TEN_HOURS = Decimal(10)
 
 
@@ -62,22 +64,24 @@ def _read(record: MachineRecord) -> list[HoursEvent]:
 def _ahead(record: MachineRecord) -> list[HoursEvent]:
     """What falls due first, unless it is due already."""
     due = record.due
-    if due is None or due.hours <= (record.state.hours or 0):
+    if due is None or due.hours is None or due.hours <= (record.state.hours or 0):
         return []
     return [HoursEvent(due.hours, "Due first", f"{due.at:%b %Y}" if due.at else "at this rate", due.what, "ahead")]
 
 
 def ring_plots(record: MachineRecord) -> list[tuple[Trend, TrendPlotLayout]]:
     """Draw how the rings of each stage wear."""
-    return [(trend, lay_out_trend_plot(plot_of(trend))) for trend in record.trends]
+    return [(trend, lay_out_trend_plot(plot_of(trend, SEVERAL_PX))) for trend in record.trends]
 
 
 def history_plots(history: PartHistory) -> list[tuple[Trend, TrendPlotLayout]]:
     """Draw every trend of a part's characteristic that has a reading."""
-    return [(trend, lay_out_trend_plot(plot_of(trend, 560.0))) for trend in history.trends if trend.readings]
+    trends = [trend for trend in history.trends if trend.readings]
+    width_px = ONE_PX if len(trends) == 1 else SEVERAL_PX
+    return [(trend, lay_out_trend_plot(plot_of(trend, width_px))) for trend in trends]
 
 
-def plot_of(trend: Trend, width_px: float = 396.0) -> TrendPlotInput:
+def plot_of(trend: Trend, width_px: float) -> TrendPlotInput:
     """Lay a trend out in its sheet's own unit."""
     each, limit = trend.characteristic, trend.limit
     new = each.new if trend.has_new_range else None
@@ -85,7 +89,7 @@ def plot_of(trend: Trend, width_px: float = 396.0) -> TrendPlotInput:
     return TrendPlotInput(
         title=trend.title,
         unit=each.unit.value,
-        decimals=each.decimals,
+        decimals=max([each.decimals, *(decimals_of(then.limit.size.value.normalize()) for then in trend.limits)]),
         points=tuple(_point(reading, trend) for reading in trend.readings),
         limit=from_mm(limit.size.mm, each.unit) if limit else None,
         upper=limit is None or limit.side is Side.UPPER,

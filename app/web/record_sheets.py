@@ -88,7 +88,9 @@ def _row(overhaul: Overhaul, part: Part, place: Place) -> RecordRow:
         for occasion in Occasion
     }
     found, fitted = by_occasion[Occasion.AS_FOUND], by_occasion[Occasion.AS_FITTED]
-    return RecordRow(_what(characteristic, place), new_words(characteristic), limit_lines(characteristic), *found, *fitted)
+    return RecordRow(
+        _what(characteristic, place), new_words(characteristic), limit_lines(characteristic), *found, *fitted
+    )
 
 
 def _what(characteristic: Characteristic | None, place: Place) -> str:

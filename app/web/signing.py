@@ -9,8 +9,8 @@ from app.domain.overhaul_verdicts import cannot_gauge_count, judge_overhaul, ung
 from app.domain.people import Right
 from app.domain.phases import holds_before, is_signed_gauged
 from app.domain.readings import Occasion
-from app.web.gauge_page import kept_words
 from app.web.gauge_round import begin_round
+from app.web.kept import just_kept
 from app.web.overhaul_strip import strip
 from app.web.page import go, page
 from app.web.visit import Form, Visit, VisitNow, one
@@ -62,5 +62,5 @@ def _gauged(visit: Visit, overhaul_id: int, errors: dict[str, str], kept: str = 
         strip=strip(visit, found), verdicts=judge_overhaul(found), left=ungauged_parts(found),
         cannot=cannot_gauge_count(found), holds=holds_before(found, Meaning.GAUGED),
         signature=found.signature(Meaning.GAUGED), is_signed=is_signed_gauged(found), errors=errors,
-        may_sign=visit.person.may(Right.SIGN_GAUGED), kept_words=kept_words(begin_round(found, Occasion.AS_FOUND), kept),
+        may_sign=visit.person.may(Right.SIGN_GAUGED), kept=just_kept(begin_round(found, Occasion.AS_FOUND), kept),
     )  # fmt: skip

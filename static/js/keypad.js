@@ -1,6 +1,7 @@
 // The large keypad of the gauging pages: it writes into the field marked current, and guards Keep against a second tap.
 (() => {
   const guard_ms = 600;
+  let just_reached = null;
   let quiet_until_ms = performance.now() + guard_ms;
 
   const all_fields = () => [...document.querySelectorAll("[data-pad-field]")];
@@ -108,19 +109,26 @@
     if (!pads.length) return;
     for (const field of all_fields()) field.inputMode = "none";
     const field = current_field() ?? all_fields()[0];
-    if (field) make_current(field);
+    if (!field) return;
+    make_current(field);
+    if (document.activeElement !== field) field.setSelectionRange(field.value.length, field.value.length);
   }
 
   document.addEventListener("pointerdown", (event) => {
     if (event.target.closest("[data-key]")) event.preventDefault();
   });
+  // The first tap into a field takes all of it, so that the next key replaces it; a second tap sets the caret.
   document.addEventListener("click", (event) => {
     const key = event.target.closest("[data-key]");
     const field = key && current_field();
     if (field) press(key.dataset.key, field);
+    if (event.target === just_reached) just_reached.select();
+    just_reached = null;
   });
   document.addEventListener("focusin", (event) => {
-    if (event.target.matches("[data-pad-field]")) make_current(event.target);
+    if (!event.target.matches("[data-pad-field]")) return;
+    just_reached = event.target;
+    make_current(event.target);
   });
   document.addEventListener("input", (event) => {
     if (!event.target.matches("[data-pad-field]")) return;

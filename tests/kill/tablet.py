@@ -4,6 +4,7 @@ import random
 import re
 import uuid
 from dataclasses import dataclass, field
+from threading import Event
 
 import httpx2
 
@@ -33,9 +34,10 @@ class Tablet:
     pending: Sent | None = None
     cookies: httpx2.Cookies = field(default_factory=httpx2.Cookies)
     csrf: str = ""
+    is_sending: Event = field(default_factory=Event)
 
     def work(self, overhaul_id: int) -> None:
-        """Post readings until the server is gone."""
+        """Post readings until the server is gone; `is_sending` says that the first was acknowledged."""
         with httpx2.Client(base_url=self.address, cookies=self.cookies, timeout=20) as client:
             try:
                 self._sign_in(client)
@@ -44,6 +46,8 @@ class Tablet:
                     self._send(client, self.pending)
             except httpx2.TransportError:
                 return
+            finally:
+                self.is_sending.set()
 
     def _sign_in(self, client: httpx2.Client) -> None:
         """Sign in by the form, once; the sign-in outlives the server."""
@@ -70,6 +74,7 @@ class Tablet:
         answer = client.post(f"/overhauls/{sent.overhaul_id}/readings", data=sent.form)
         if answer.status_code == 303 and sent.id in answer.headers["location"]:
             self.acknowledged[sent.id] = sent.form["value"]
+            self.is_sending.set()
         else:
             self.surprises.append(f"{answer.status_code} {answer.headers.get('location', '')} {answer.text[:500]}")
         self.pending = None

@@ -37,9 +37,7 @@ def a_stage(selected="2-05"):
         a_part("2-07", "Piston", "piston", "undecided", "77.91", "waits for bore"),
         a_part("2-08", "Pin", "pin", "undecided", "goes 0.04, not 0.06"),
     )
-    chosen = tuple(
-        SectionPart(**{**part.__dict__, "selected": part.item == selected}) for part in parts
-    )
+    chosen = tuple(SectionPart(**{**part.__dict__, "selected": part.item == selected}) for part in parts)
     return SectionInput("⌀ 78.00", chosen, (RingSetVerdict("set", "Ring set", "renew", "RENEW"),))
 
 
@@ -122,8 +120,9 @@ def some_trends():
     second = [("2010", "0.45", "first set"), ("4080", "0.67", "first set"), ("4080", "0.28", "second set")]
     second += [("6150", "0.40", "second set"), ("8240", "0.52", "second set"), ("10300", "0.70", "second set")]
     third = [("8240", "0.20", "second set"), ("10300", "0.29", "second set")]
+    forecast = ("12400", "1.01", "0.96", "1.07")
     return [
-        a_trend("Stage 1, worst ring gap, mm", first, "1.10", ("0.35", "0.55"), ("12400", "1.01", "0.96", "1.07"), "reuse"),
+        a_trend("Stage 1, worst ring gap, mm", first, "1.10", ("0.35", "0.55"), forecast, "reuse"),
         a_trend("Stage 2, worst ring gap, mm", second, "0.65", ("0.20", "0.35"), None, "renew"),
         a_trend("Stage 3, worst ring gap, mm", third, "0.45", ("0.15", "0.25"), ("12400", "0.38"), "reuse"),
     ]
@@ -157,3 +156,39 @@ def stage_tabs(current, notes):
         SimpleNamespace(href=f"#stage-{n}", name=f"Stage {n}", note=note, current=n == current)
         for n, note in enumerate(notes, 1)
     ]
+
+
+def an_item(item, name, figure, verdict, reason, action="Change", is_open=False):
+    return SimpleNamespace(
+        item=item, name=name, figure=figure, verdict=verdict, reason=reason, action=action, open=is_open
+    )
+
+
+def undecided_stages():
+    seat = an_item("1-02", "Suction valve 2", "lift 1.9", "rework", "Seat pitted, lift within 2.0. Lap the seat.")
+    pin = an_item("2-08", "Pin", "goes 0.04, not 0.06", "undecided", "The limit 0.05 lies between.", "Decide", True)
+    why = "Ring 2 is over 0.65, so the set is renewed."
+    rings = an_item("2-04 to 2-06", "Rings 1–3", "0.48  0.70  0.51", "renew", why, "See rule")
+    bore = an_item("2-03", "Bore", "taper 0.09", "rework", "Taper 0.09 is over 0.08. Hone to 78.25.")
+    counts = [("reuse", 1), ("rework", 1), ("renew", 4), ("undecided", 2)]
+    return [
+        {"number": 1, "counts": [("reuse", 13), ("rework", 1)], "small": "Bore 140.00", "items": [seat]},
+        {"number": 2, "counts": counts, "small": "Bore 78.00", "items": [pin, rings, bore]},
+    ]
+
+
+RECORD_ROWS = [
+    ("2-01", "Suction valve lift", "1.20–1.40", "2.00", "1.52", "reuse", "within limit", "M. Tarrow"),
+    ("2-03", "Bore taper", "0–0.02", "0.08", "0.09", "rework", "hone to 78.25", "M. Tarrow"),
+    ("2-04", "Ring 1 gap", "0.20–0.35", "0.65", "0.48", "renew", "with the set", "M. Tarrow"),
+    ("2-05", "Ring 2 gap", "0.20–0.35", "0.65", "0.70", "renew", "over the limit", "M. Tarrow"),
+    ("2-07", "Piston size", "77.90–77.94", "77.85", "77.91", "undecided", "waits for bore", "M. Tarrow"),
+    ("2-08", "Pin clearance", "0.01–0.03", "0.05", "0.04, not 0.06", "undecided", "limit between", "M. Tarrow"),
+]
+KEY_WORDS = [
+    ("reuse", "within limits, goes back"),
+    ("rework", "put right, then goes back"),
+    ("renew", "new part goes in"),
+    ("undecided", "reading cannot settle it"),
+    ("notgauged", "no reading taken"),
+]

@@ -14,7 +14,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 from jinja2 import ChoiceLoader, Environment, FileSystemLoader, StrictUndefined
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import ConsoleMessage, Page, sync_playwright
 
 from app.reports.bore_drawing import lay_out_bore
 from app.reports.hours_line import lay_out_hours_line
@@ -26,6 +26,8 @@ from tests.look import sample
 ROOT = Path(__file__).parents[2]
 POLICY = "default-src 'self'; script-src 'self'; style-src 'self'; img-src 'self'; frame-ancestors 'none'"
 SIZES = {"wide": (1280, 728), "small": (1024, 680), "tall": (800, 1280), "phone": (320, 640)}
+AUDIT = """axe.run().then(found => found.violations.map(one =>
+  one.id + " " + one.nodes.map(node => node.target + " " + node.failureSummary).join(" | ")))"""
 FITTING = {"gauge", "gauge_pair", "gauge_kept", "gauge_crowded", "gauge_few", "bore"}
 
 RING_RENEW = {
@@ -69,23 +71,8 @@ def bore_page() -> dict[str, object]:
 
 
 def decide_page() -> dict[str, object]:
-    def an_item(item, name, figure, verdict, reason, action, is_open=False):
-        return SimpleNamespace(
-            item=item, name=name, figure=figure, verdict=verdict, reason=reason, action=action, open=is_open
-        )
-
-    stages = [
-        {"number": 1, "counts": [("reuse", 13), ("rework", 1)], "small": "Bore 140.00", "items": [
-            an_item("1-02", "Suction valve 2", "lift 1.9", "rework", "Seat pitted, lift within 2.0. Lap the seat.", "Change"),
-        ]},
-        {"number": 2, "counts": [("reuse", 1), ("rework", 1), ("renew", 4), ("undecided", 2)], "small": "Bore 78.00", "items": [
-            an_item("2-08", "Pin", "goes 0.04, not 0.06", "undecided", "The limit 0.05 lies between.", "Decide", True),
-            an_item("2-04 to 2-06", "Rings 1–3", "0.48  0.70  0.51", "renew", "Ring 2 is over 0.65, so the set is renewed.", "See rule"),
-            an_item("2-03", "Bore", "taper 0.09", "rework", "Taper 0.09 is over 0.08. Hone to 78.25.", "Change"),
-        ]},
-    ]  # fmt: skip
     tabs = sample.stage_tabs(0, ("1 rework", "1 to settle", "all REUSE"))
-    return {"stages": stages, "phases": sample.phases(2), "stage_tabs": tabs}
+    return {"stages": sample.undecided_stages(), "phases": sample.phases(2), "stage_tabs": tabs}
 
 
 def machine_page() -> dict[str, object]:
@@ -105,17 +92,8 @@ def machine_page() -> dict[str, object]:
 
 
 def record_page() -> dict[str, object]:
-    rows = [
-        ("2-01", "Suction valve lift", "1.20–1.40", "2.00", "1.52", "reuse", "within limit", "M. Tarrow"),
-        ("2-03", "Bore taper", "0–0.02", "0.08", "0.09", "rework", "hone to 78.25", "M. Tarrow"),
-        ("2-04", "Ring 1 gap", "0.20–0.35", "0.65", "0.48", "renew", "with the set", "M. Tarrow"),
-        ("2-05", "Ring 2 gap", "0.20–0.35", "0.65", "0.70", "renew", "over the limit", "M. Tarrow"),
-        ("2-07", "Piston size", "77.90–77.94", "77.85", "77.91", "undecided", "waits for bore", "M. Tarrow"),
-        ("2-08", "Pin clearance", "0.01–0.03", "0.05", "goes 0.04, not 0.06", "undecided", "limit between", "M. Tarrow"),
-    ]
-    keys = [("reuse", "within limits, goes back"), ("rework", "put right, then goes back"), ("renew", "new part goes in"),
-            ("undecided", "reading cannot settle it"), ("notgauged", "no reading taken")]  # fmt: skip
-    return {"rows": rows, "key_words": keys, "section": lay_out_record_section(sample.a_stage(""))}
+    section = lay_out_record_section(sample.a_stage(""))
+    return {"rows": sample.RECORD_ROWS, "key_words": sample.KEY_WORDS, "section": section}
 
 
 def all_pages() -> dict[str, dict[str, object]]:
@@ -158,26 +136,38 @@ def faults_of(page: Page, name: str, size: str) -> list[str]:
     if axe:
         # Playwright adds the script past the page's policy only through evaluate.
         page.evaluate(Path(axe).read_text())
-        found = page.evaluate("axe.run().then(r => r.violations.map(v => v.id + ' ' + v.nodes.map(n => n.target + ' ' + n.failureSummary).join(' | ')))")
+        found = page.evaluate(AUDIT)
         faults += [f"axe {line}" for line in found]
     return faults
 
 
 def photograph(out: Path, names: list[str]) -> list[str]:
     server, faults = serve(out), []
+
+    def hear(message: ConsoleMessage) -> None:
+        if message.type == "error":
+            faults.append(f"console {message.text}")
+
     with sync_playwright() as play:
         browser = play.chromium.launch(executable_path="/usr/bin/chromium", args=["--no-sandbox"])
         for size, (width, height) in SIZES.items():
             page = browser.new_page(viewport={"width": width, "height": height})
-            page.on("console", lambda message: faults.append(f"console {message.text}") if message.type == "error" else None)
+            page.on("console", hear)
             for name in names:
                 page.goto(f"http://127.0.0.1:{server.server_port}/{name}.html")
-                for room in ("day", "engine"):
-                    page.evaluate("room => { document.documentElement.dataset.room = room }", room)
-                    page.screenshot(path=str(out / f"{name}-{size}-{room}.png"), full_page=name not in FITTING or size == "phone")
-                    faults += [f"{name} {size} {room}: {fault}" for fault in faults_of(page, name, size)]
+                faults += photograph_page(page, out, name, size)
         browser.close()
     server.shutdown()
+    return faults
+
+
+def photograph_page(page: Page, out: Path, name: str, size: str) -> list[str]:
+    faults = []
+    whole = name not in FITTING or size == "phone"
+    for room in ("day", "engine"):
+        page.evaluate("room => { document.documentElement.dataset.room = room }", room)
+        page.screenshot(path=str(out / f"{name}-{size}-{room}.png"), full_page=whole)
+        faults += [f"{name} {size} {room}: {fault}" for fault in faults_of(page, name, size)]
     return faults
 
 

@@ -43,8 +43,10 @@ def test_backup_taken_while_a_change_is_in_the_making_holds_the_state_before(boo
 def test_backup_is_one_file_that_needs_none_beside_it(book: Book, tmp_path: Path) -> None:
     folder = tmp_path / "copies"
 
-    back_up(book.path, folder / "copy.db")
+    target = back_up(book.path, folder / "copy.db")
 
+    does_not_ask_for_a_log = 1  # SQLite's file format, version 1.3.3: byte 18 is 1, or 2 for a write-ahead log.
+    assert target.read_bytes()[18] == does_not_ask_for_a_log
     assert [path.name for path in folder.iterdir()] == ["copy.db"]
 
 

@@ -94,13 +94,16 @@ def test_two_threads_writing_200_readings_each_lose_none(book: Book) -> None:
 
 
 def test_two_open_books_of_one_file_write_one_chain(book: Book) -> None:
-    with closing(Book(book.path)) as beside:
-        for number in range(20):
-            with a_writing((book, beside)[number % 2]) as writing:
-                save_person(writing, f"person {number}", Role.FITTER, "digest")
+    def write(place: Book) -> None:
+        for number in range(100):
+            with a_writing(place) as writing:
+                save_person(writing, f"{id(place)} {number}", Role.FITTER, "digest")
+
+    with closing(Book(book.path)) as beside, ThreadPoolExecutor(2) as pool:
+        list(pool.map(write, [book, beside]))
 
     with book.reading() as session:
-        assert chain_head(session)[0] == 20
+        assert chain_head(session)[0] == 200
         assert verify_chain(session) is None
 
 

@@ -1,0 +1,116 @@
+"""Debian's Chromium as a tablet in front of the real program, with an eye for whatever a page gets wrong."""
+
+import re
+import socket
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import pytest
+import uvicorn
+from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
+
+from app.application import create_app
+from app.demonstration.people import PEOPLE
+from app.settings import Settings
+from tests.browser.debian import CHROMIUM, IS_CI, MISSING
+
+# Tablets held across, with the bars of the system taken off, and one held upright.
+SIZES = {"large": (1280, 728), "small": (1024, 680), "upright": (800, 1280)}
+LIGHTS = ("day", "engine")
+WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+# A refusal in words is an answer of the program, though the browser logs its status as if it were a failure.
+REFUSED = re.compile(r"the server responded with a status of (403|404|409|422)\b")
+
+
+@contextmanager
+def a_browser() -> Iterator[Browser]:
+    """Start Chromium; without it a test is skipped, and in CI it fails."""
+    if CHROMIUM is None:
+        (pytest.fail if IS_CI else pytest.skip)(MISSING)
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        yield browser
+        browser.close()
+
+
+@contextmanager
+def a_server(folder: Path, **settings: Any) -> Iterator[str]:
+    """Serve the book of a data folder on a free loopback port, and give its address."""
+    app = create_app(Settings(data_folder=folder, **settings))
+    server = uvicorn.Server(uvicorn.Config(app, log_level="error", lifespan="on"))
+    with socket.socket() as listening:
+        listening.bind(("127.0.0.1", 0))
+        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
+        thread.start()
+        try:
+            yield f"http://127.0.0.1:{listening.getsockname()[1]}"
+        finally:
+            server.should_exit = True
+            thread.join()
+
+
+@cache
+def axe_source() -> str:
+    """The text of axe-core."""
+    return files("axe_playwright_python").joinpath("axe.min.js").read_text(encoding="utf-8")
+
+
+class Tablet:
+    """One tablet: a page with touch, in one size and one light, that remembers every complaint of the browser."""
+
+    def __init__(self, browser: Browser, address: str, size: str = "large", light: str = "day") -> None:
+        width, height = SIZES[size]
+        self.context = browser.new_context(
+            base_url=address, viewport={"width": width, "height": height}, has_touch=True, locale="en-GB"
+        )
+        self.context.add_cookies([{"name": "room", "value": light, "url": address}])
+        self.context.set_default_timeout(15_000)
+        self.complaints: list[str] = []
+        self.page: Page = self.context.new_page()
+        self.page.on("console", self._hear)
+        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
+
+    def open(self, path: str) -> Page:
+        """Open a page of the book."""
+        self.page.goto(path)
+        return self.page
+
+    def sign_in(self, role: str = "fitter") -> Page:
+        """Sign in by the form, as the invented person who has this role."""
+        person = next(person for person in PEOPLE if person.role == role)
+        self.open("/sign-in")
+        self.page.get_by_label("Name", exact=True).fill(person.name)
+        self.page.get_by_label("Password", exact=True).fill(person.password)
+        self.page.locator("#next").tap()
+        self.page.wait_for_url(lambda url: "/sign-in" not in url)
+        return self.page
+
+    def axe(self) -> list[str]:
+        """Name every violation of WCAG 2.2 AA on the page as it stands."""
+        self.page.evaluate(axe_source())
+        found = self.page.evaluate("tags => axe.run(document, {runOnly: tags})", WCAG)
+        return [
+            f"{violation['id']} at {node['target']}: {node['failureSummary']}"
+            for violation in found["violations"]
+            for node in violation["nodes"]
+        ]
+
+    def overflow(self) -> int:
+        """How many pixels the page is wider than the screen; 0 where nothing scrolls sideways."""
+        return int(self.page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth"))
+
+    def close(self) -> None:
+        """Put the tablet away; what the browser complained of fails the test."""
+        self.context.close()
+        assert not self.complaints, "; ".join(self.complaints)
+
+    def _hear(self, message: ConsoleMessage) -> None:
+        """Remember errors and warnings of the console."""
+        is_refusal = REFUSED.search(message.text) and "/static/" not in message.location["url"]
+        if message.type in ("error", "warning") and not is_refusal:
+            self.complaints.append(f"{message.type}: {message.text}")
