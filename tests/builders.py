@@ -13,15 +13,27 @@ from app.application import create_app, open_book
 from app.domain.canonical import canonical, digest
 from app.domain.limits import LimitSheet, Method, Part
 from app.domain.numbers import parse_length
-from app.domain.overhaul import Decision, Fitting, Machine, Meaning, MeterReading, Overhaul, Scope, Signature
+from app.domain.overhaul import (
+    Confirmation,
+    Decision,
+    Fitting,
+    Machine,
+    Meaning,
+    MeterReading,
+    Overhaul,
+    Phase,
+    Scope,
+    Signature,
+)
 from app.domain.people import Person, Role
 from app.domain.readings import SEEN, Kind, Occasion, Place, Reading
 from app.domain.seal import content_for
 from app.domain.sheet_file import read_sheet
+from app.domain.steps import steps_of
 from app.domain.units import LengthUnit
 from app.settings import Settings
 from app.store.book import Book
-from app.store.facts import save_decision, save_fitting, save_signature
+from app.store.facts import save_confirmation, save_decision, save_fitting, save_signature
 from app.store.machines import save_machine, save_meter_reading
 from app.store.overhauls import get_overhaul, save_overhaul
 from app.store.people import save_person
@@ -87,7 +99,7 @@ def an_overhaul(book: Book, machine: Machine, hours: str, at: datetime, sheet: L
         return save_overhaul(writing, machine, sheet.name, sheet.revision, covered, Decimal(hours), f"r{next(NUMBERS)}")
 
 
-def a_reading(part: str, characteristic: str, value: str, at: datetime = NOW, **other: object) -> Reading:
+def a_reading(part: str, characteristic: str, short: str, at: datetime = NOW, **other: object) -> Reading:
     """A reading: "0.60/0.65" goes and does not go, "0.65/" goes only, "sound" seen, "140.02" a size."""
     place = Place(part, characteristic, str(other.pop("level", "")), str(other.pop("axis", "")))
     entry = {
@@ -98,17 +110,17 @@ def a_reading(part: str, characteristic: str, value: str, at: datetime = NOW, **
         "stored_at": at,
         "instrument": "F-03",
     }
-    content = _content(characteristic, value, LengthUnit(other.pop("unit", "mm")))
+    content = _content(characteristic, short, LengthUnit(other.pop("unit", "mm")))
     return Reading(id=f"reading-{next(NUMBERS)}", place=place, **(entry | content | other))  # type: ignore[arg-type]
 
 
-def _content(characteristic: str, value: str, unit: LengthUnit) -> dict[str, object]:
-    """Read the short writing of a value."""
+def _content(characteristic: str, short: str, unit: LengthUnit) -> dict[str, object]:
+    """Read the short writing of an entry."""
     if characteristic == SEEN:
-        return {"kind": Kind.SEEN, "findings": tuple(value.split("+"))}
-    if "/" not in value:
-        return {"kind": Kind.SIZE, "value": parse_length(value, unit)}
-    goes, stops = value.split("/")
+        return {"kind": Kind.SEEN, "findings": tuple(short.split("+"))}
+    if "/" not in short:
+        return {"kind": Kind.SIZE, "value": parse_length(short, unit)}
+    goes, stops = short.split("/")
     if not stops:
         return {"kind": Kind.GOES, "goes": parse_length(goes, unit)}
     return {"kind": Kind.PAIR, "goes": parse_length(goes, unit), "does_not_go": parse_length(stops, unit)}
@@ -131,6 +143,15 @@ def enter(book: Book, overhaul_id: int, *readings: Reading) -> None:
     with book.writing("M. Tarrow", NOW) as writing:
         for reading in readings:
             save_reading(writing, overhaul_id, reading)
+
+
+def confirm_all(book: Book, overhaul_id: int, phase: Phase, at: datetime = NOW, but: tuple[str, ...] = ()) -> None:
+    """Confirm every step of a phase but those named, each with the value its hint gives."""
+    with book.writing("M. Tarrow", at) as writing:
+        for step in steps_of(get_overhaul(writing.session, overhaul_id), phase):
+            if step.key not in but:
+                value = step.hint if step.asks else ""
+                save_confirmation(writing, overhaul_id, Confirmation(phase, step.key, value, "M. Tarrow", at))
 
 
 def decide(book: Book, overhaul_id: int, decision: Decision) -> None:

@@ -6,19 +6,19 @@ from decimal import Decimal
 
 from sqlmodel import Session
 
-from app.actions.machines import check_hours
+from app.actions.machines import MOST_HOURS, check_hours
 from app.actions.passwords import is_password
 from app.actions.people import confirm_password
 from app.domain.canonical import canonical, digest
-from app.domain.decisions import check_decision
+from app.domain.decisions import check_decision, needs_concession
 from app.domain.entries import Typed, read_entry
 from app.domain.errors import InputRefused, NotThere, NotYet, NumberRefused, Sealed, UnitMismatch
-from app.domain.numbers import Length, parse_length, parse_number
+from app.domain.holds import fitted_work
+from app.domain.numbers import parse_number
 from app.domain.overhaul import (
     Concession,
     Confirmation,
     Decision,
-    Fitting,
     Meaning,
     MeterReading,
     Overhaul,
@@ -35,14 +35,15 @@ from app.domain.seal import content_for
 from app.domain.steps import Step, open_steps, steps_of
 from app.domain.verdicts import Verdict
 from app.store.book import Book
-from app.store.facts import save_confirmation, save_decision, save_fitting, save_signature
+from app.store.facts import save_confirmation, save_decision, save_signature
 from app.store.machines import find_machine, list_meter_readings, save_meter_reading
-from app.store.overhauls import find_open_overhaul, get_overhaul, save_overhaul
+from app.store.overhauls import find_open_overhaul, find_overhaul_of_request, get_overhaul, save_overhaul
 from app.store.people import find_person_by_name, get_password_digest
-from app.store.readings import save_reading
+from app.store.readings import IdentifierTaken, save_reading
 from app.store.sheets import current_sheet
 
 LONGEST_VALUE = 120
+SHORTEST_ID, LONGEST_ID = 8, 64
 
 
 def open_overhaul(book: Book, by: Person, tag: str, typed: dict[str, str], stages: list[str], now: datetime) -> int:
@@ -50,10 +51,16 @@ def open_overhaul(book: Book, by: Person, tag: str, typed: dict[str, str], stage
     by.must(Right.OPEN)
     refused: dict[str, str] = {}
     hours = _number(typed.get("hours", ""), "hours", "10300", refused)
+    request_id = typed.get("request_id", "")
+    if not SHORTEST_ID <= len(request_id) <= LONGEST_ID:
+        raise NotThere("This form has no identifier: load its page again.")
     with book.writing(by.name, now) as writing:
         machine = find_machine(writing.session, tag)
         if machine is None:
             raise NotThere(f"No machine “{tag[:40]}” is in the book.")
+        already = find_overhaul_of_request(writing.session, request_id)
+        if already is not None:
+            return already
         is_open = find_open_overhaul(writing.session, machine.id)
         if is_open is not None:
             raise Sealed(f"{machine.tag} is open already. Close that overhaul first.")
@@ -63,7 +70,7 @@ def open_overhaul(book: Book, by: Person, tag: str, typed: dict[str, str], stage
         if refused:
             raise InputRefused(refused)
         save_meter_reading(writing, machine, MeterReading(hours, now, by.name))
-        return save_overhaul(writing, machine, sheet.name, sheet.revision, scope, hours, typed.get("request_id", ""))
+        return save_overhaul(writing, machine, sheet.name, sheet.revision, scope, hours, request_id)
 
 
 def _scope(stages: list[str], what: str, known: list[int], refused: dict[str, str]) -> Scope:
@@ -83,10 +90,13 @@ def overhaul(book: Book, overhaul_id: int) -> Overhaul:
 
 
 def confirm_step(book: Book, by: Person, overhaul_id: int, phase: Phase, key: str, value: str, now: datetime) -> None:
-    """Confirm one step of a phase by name and time, in the order of the work."""
+    """Confirm one step of a phase by name and time, in the order of the work; sent twice, it is confirmed once."""
     by.must(Right.GAUGE)
     with book.writing(by.name, now) as writing:
         found = get_overhaul(writing.session, overhaul_id)
+        done = found.confirmation(phase, key)
+        if done is not None and (done.value, done.person) == (value.strip(), by.name):
+            return
         require_phase(found, phase)
         step = next((step for step in steps_of(found, phase) if step.key == key), None)
         if step is None:
@@ -115,22 +125,31 @@ def _require_order(found: Overhaul, phase: Phase, step: Step) -> None:
 
 
 def keep_reading(book: Book, by: Person, overhaul_id: int, typed: Typed, now: datetime) -> Reading:
-    """Store one entry as typed; the same identifier sent twice is stored once."""
+    """Store one entry as typed; the same identifier sent twice is stored once, and never stands for something else."""
     by.must(Right.GAUGE)
     with book.writing(by.name, now) as writing:
         found = get_overhaul(writing.session, overhaul_id)
         stored = next((reading for reading in found.readings if reading.id == typed.id), None)
-        if stored is not None and stored.place == typed.place:
-            return stored
-        if typed.occasion is Occasion.AS_FOUND:
-            require_unsealed_findings(found)
-        else:
-            require_phase(found, Phase.BOX_UP)
+        if stored is None:
+            _require_round(found, typed)
         reading = read_entry(found, typed, by.name, now)
         before = found.standing(typed.occasion).get(typed.place)
         reading = replace(reading, supersedes=before.id if before else "")
-        save_reading(writing, overhaul_id, reading)
-        return reading
+        try:
+            save_reading(writing, overhaul_id, reading)
+        except IdentifierTaken as taken:
+            raise InputRefused({"kind": str(taken)}) from None
+        return stored or reading
+
+
+def _require_round(found: Overhaul, typed: Typed) -> None:
+    """Refuse an entry outside its round: as found once signed, as fitted before that or where nothing was done."""
+    if typed.occasion is Occasion.AS_FOUND:
+        require_unsealed_findings(found)
+        return
+    require_phase(found, Phase.BOX_UP)
+    if typed.place.part not in [work.part.ref for work in fitted_work(found)]:
+        raise NotThere("This part is not gauged in this round.")
 
 
 @dataclass(frozen=True)
@@ -147,7 +166,10 @@ class TypedDecision:
 
 
 def decide(book: Book, by: Person, overhaul_id: int, typed: TypedDecision, now: datetime) -> None:
-    """Put a chief engineer's decision beside the first verdict; a concession is signed by a second one."""
+    """Put a chief engineer's decision beside the first verdict; a concession is signed by a second one.
+
+    Where no concession is needed, an end left in the form is none. The same decision sent twice is put there once.
+    """
     by.must(Right.DECIDE)
     with book.writing(by.name, now) as writing:
         found = get_overhaul(writing.session, overhaul_id)
@@ -155,9 +177,13 @@ def decide(book: Book, by: Person, overhaul_id: int, typed: TypedDecision, now: 
         verdict = _verdict_for(found, typed.ref)
         decision = _decision(found, typed, by, now)
         check_decision(verdict, decision)
+        if not needs_concession(verdict, decision.verdict):
+            decision = replace(decision, concession=None)
         if decision.concession:
             _confirm_second(writing.session, decision.concession.second_person, typed.second_password)
-        save_decision(writing, overhaul_id, decision)
+        last = found.decision(typed.ref)
+        if last is None or replace(decision, at=last.at) != last:
+            save_decision(writing, overhaul_id, decision)
 
 
 def _verdict_for(found: Overhaul, ref: str) -> PartVerdict:
@@ -193,6 +219,8 @@ def _concession(found: Overhaul, typed: TypedDecision, now: datetime, refused: d
     hours = _number(typed.until_hours, "until_hours", "12400", refused) if typed.until_hours else None
     if hours is not None and "until_hours" not in refused and hours <= found.hours:
         refused["until_hours"] = f"The end lies ahead of the {found.hours} h of this opening."
+    if hours is not None and hours > MOST_HOURS:
+        refused["until_hours"] = f"More than {MOST_HOURS} h cannot be."
     day = None
     if typed.until_date:
         try:
@@ -232,37 +260,6 @@ def sign(book: Book, by: Person, overhaul_id: int, meaning: Meaning, password: s
         signature = Signature(meaning, by.name, now, digest(content))
         save_signature(writing, overhaul_id, signature, content)
         return signature
-
-
-def enter_fitting(book: Book, by: Person, overhaul_id: int, ref: str, typed: dict[str, str], now: datetime) -> None:
-    """Enter a renewed part as it goes in, or the size a rework made a position to."""
-    by.must(Right.GAUGE)
-    refused: dict[str, str] = {}
-    with book.writing(by.name, now) as writing:
-        found = get_overhaul(writing.session, overhaul_id)
-        require_phase(found, Phase.BOX_UP)
-        if found.sheet.part(ref) is None and ref not in [part_set.ref for part_set in found.sheet.sets]:
-            raise NotThere("This overhaul has no such part.")
-        made_to = _made_to(found, typed.get("made_to", ""), refused)
-        number, batch = typed.get("number", "").strip(), typed.get("batch", "").strip()
-        if made_to is None and not number:
-            refused["number"] = "Enter the part number that stands on the new part."
-        if max(len(number), len(batch)) > LONGEST_VALUE:
-            refused["batch"] = f"At most {LONGEST_VALUE} characters."
-        if refused:
-            raise InputRefused(refused)
-        save_fitting(writing, overhaul_id, Fitting(ref, number, batch, by.name, now, made_to))
-
-
-def _made_to(found: Overhaul, typed: str, refused: dict[str, str]) -> Length | None:
-    """Read the size a position was made to, where one is given."""
-    if not typed.strip():
-        return None
-    try:
-        return parse_length(typed, found.sheet.unit)
-    except (NumberRefused, UnitMismatch) as refusal:
-        refused["made_to"] = str(refusal)
-        return None
 
 
 def _number(typed: str, field: str, example: str, refused: dict[str, str]) -> Decimal:

@@ -1,6 +1,6 @@
 """The fitter does the work that was decided, enters what went in, and gauges it again before the machine is closed."""
 
-from app.actions.overhauls import enter_fitting
+from app.actions.fittings import enter_fitting
 from app.demonstration.deciding import made_to
 from app.demonstration.gauging import gauge_as_fitted
 from app.demonstration.visit import Visit

@@ -1,6 +1,8 @@
 """The true condition of an invented machine: the size of every place at a reading of the meter, part by part."""
 
+from collections import Counter
 from math import pi
+from random import Random
 
 from app.demonstration.chance import chance
 from app.demonstration.paces import OTHER_KH, PACES, POOR_FIRST_PARTS_KH, RING_ORDER
@@ -24,6 +26,7 @@ class Condition:
         self.bores: dict[int, BoreLife] = {}
         self.rings: dict[str, RingLife] = {}
         self.lives: dict[tuple[str, str], Life] = {}
+        self.times_fitted: Counter[str] = Counter()
         for part in sorted(sheet.parts, key=lambda part: part.kind is PartKind.RING):  # a ring's gap needs its bore
             self.renew(part, 0)
 
@@ -38,6 +41,7 @@ class Condition:
 
     def renew(self, part: Part, hours: float, grown_mm: float = 0) -> None:
         """Put a new part in; one made for an oversize bore is larger by what the bore has grown."""
+        self.times_fitted[part.ref] += 1
         for characteristic in part.characteristics:
             if characteristic.key == BORE:
                 self._begin_bore(part, characteristic, hours, _base_mm(characteristic))
@@ -48,6 +52,7 @@ class Condition:
 
     def hone(self, part: Part, made_to_mm: float, hours: float) -> None:
         """Hone a cylinder to an oversize: its bore is round and straight again."""
+        self.times_fitted[part.ref] += 1
         self._begin_bore(part, part.characteristics[0], hours, made_to_mm)
 
     def lap(self, part: Part) -> None:
@@ -63,6 +68,10 @@ class Condition:
         life = self.lives[part.ref, key]
         self.lives[part.ref, key] = Life(life.fitted_mm + moved_mm, life.rate_mm, life.since_hours)
 
+    def _chance(self, part: Part, what: str) -> Random:
+        """Give a source of chance for one thing of one fitted part."""
+        return chance(self.tag, part.ref, what, self.times_fitted[part.ref])
+
     def _ring_bore_mm(self, stage: int, level: str, hours: float) -> float:
         """Give the mean diameter that a ring's gap is gauged in."""
         bore = self.bores[stage]
@@ -72,7 +81,7 @@ class Condition:
         """Begin a bore's life a little over the size it was made to."""
         pace = PACES[self.tag][part.stage]
         wear_limit_mm = float(bore.limit(Measure.WEAR).size.mm)
-        over_mm = chance(self.tag, part.ref, hours).uniform(0.02, 0.06) * wear_limit_mm
+        over_mm = self._chance(part, "size").uniform(0.02, 0.06) * wear_limit_mm
         self.bores[part.stage] = BoreLife(
             made_to_mm + over_mm,
             (wear_limit_mm - over_mm) / steady_kh(pace.bore_kh * 1000),
@@ -84,7 +93,7 @@ class Condition:
     def _begin_ring(self, part: Part, gap: Characteristic, hours: float) -> None:
         """Begin a ring's life with its ends filed to suit the bore as it is now."""
         lower_mm, upper_mm, limit_mm = _span_mm(gap)
-        share = chance(self.tag, part.ref, hours).uniform(NEW_GAP_FROM, NEW_GAP_TO)
+        share = self._chance(part, "size").uniform(NEW_GAP_FROM, NEW_GAP_TO)
         fitted_mm = lower_mm + share * (upper_mm - lower_mm)
         self.rings[part.ref] = RingLife(
             fitted_mm, self._ring_bore_mm(part.stage, "", hours), self._face_rate_mm(part, limit_mm - fitted_mm), hours
@@ -100,10 +109,10 @@ class Condition:
     def _begin_life(self, part: Part, characteristic: Characteristic, hours: float, grown_mm: float) -> None:
         """Begin the life of any other size, within its new range."""
         lower_mm, upper_mm, limit_mm = _span_mm(characteristic)
-        draw = chance(self.tag, part.ref, characteristic.key, hours)
+        draw = self._chance(part, characteristic.key)
         fitted_mm = lower_mm + draw.uniform(0.25, 0.75) * (upper_mm - lower_mm)
         kh = OTHER_KH[characteristic.key] * draw.uniform(0.85, 1.25)
-        if hours == 0:
+        if self.times_fitted[part.ref] == 1:
             kh = POOR_FIRST_PARTS_KH.get((self.tag, part.ref, characteristic.key), kh)
         rate_mm = (limit_mm - fitted_mm) / steady_kh(kh * 1000)
         self.lives[part.ref, characteristic.key] = Life(fitted_mm + grown_mm, rate_mm, hours)

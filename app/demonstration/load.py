@@ -29,11 +29,11 @@ from app.domain.people import Person
 from app.store.book import Book
 
 SAMPLE_DATA = Path(__file__).parents[2] / "sample_data"
-METER_IS_READ_EVERY = timedelta(days=61)
-LONGEST_OPENING = timedelta(days=18)
-QUIET_DAYS = timedelta(days=8)  # the last days belong to the newest openings, which read the meter themselves
+METER_IS_READ_EVERY_DAYS = 61
+LONGEST_OPENING_DAYS, WEEKEND_DAYS = 18, 3
+QUIET_DAYS = 8  # the last days belong to the newest openings, which read the meter themselves
 
-Event = tuple[datetime, Callable[[Clock], None]]
+Event = tuple[Clock, Callable[[Clock], None]]
 
 
 def load_demonstration(book: Book, now: datetime) -> None:
@@ -52,24 +52,19 @@ class _Telling:
 
     def tell(self) -> None:
         """Let everything happen in its order."""
-        for moment, happens in sorted(self._events(), key=lambda event: event[0]):
-            happens(Clock(moment.date()))
+        for clock, happens in sorted(self._events(), key=lambda event: event[0].now):
+            happens(clock)
 
     def _events(self) -> Iterator[Event]:
-        """List everything that happens, with the day it begins on."""
-        yield self._on(self._day(BEGAN_DAYS_AGO), self._begin)
-        yield self._on(self._day(REVISION_C_DAYS_AGO), partial(self._import, "qm-ga"))
+        """List everything that happens, each with a clock at the time it begins."""
+        yield Clock(self._day(BEGAN_DAYS_AGO)), self._begin
+        yield Clock(self._day(REVISION_C_DAYS_AGO)), partial(self._import, "qm-ga")
         for machine in MACHINES:
-            yield self._on(self._day(machine.days_ago), partial(self._add, machine))
-            for day in self._meter_days(machine):
-                yield self._on(day, partial(self._read_meter, machine))
+            yield Clock(self._day(machine.days_ago)), partial(self._add, machine)
+            for days_ago in self._rounds(machine):
+                yield _on_the_round(machine, self._day(days_ago)), partial(self._read_meter, machine, days_ago)
         for opening in OPENINGS:
-            yield self._on(self._opening_day(opening), partial(self._open, opening))
-
-    @staticmethod
-    def _on(day: date, happens: Callable[[Clock], None]) -> Event:
-        """Put something on the morning of a day."""
-        return Clock(day).now, happens
+            yield Clock(self._opening_day(opening)), partial(self._open, opening)
 
     def _day(self, days_ago: int) -> date:
         """Give the working day at or before so many days ago."""
@@ -81,14 +76,14 @@ class _Telling:
             return working_day_before(self.today, opening.working_days_ago)
         return self._day(opening.days_ago)
 
-    def _meter_days(self, machine: InventedMachine) -> Iterator[date]:
-        """Give the days on which a meter is read in passing: none while a machine is open."""
-        opened = [self._opening_day(opening) for opening in OPENINGS]
-        day = self._day(machine.days_ago) + METER_IS_READ_EVERY
-        while day <= self.today - QUIET_DAYS:
-            if not any(first <= day <= first + LONGEST_OPENING for first in opened):
-                yield working_day(day)
-            day += METER_IS_READ_EVERY
+    def _rounds(self, machine: InventedMachine) -> Iterator[int]:
+        """Give how many days ago a meter was read in passing: never around an opening of any machine."""
+        for days_ago in range(machine.days_ago - METER_IS_READ_EVERY_DAYS, QUIET_DAYS, -METER_IS_READ_EVERY_DAYS):
+            if not any(
+                opening.days_ago - LONGEST_OPENING_DAYS <= days_ago <= opening.days_ago + WEEKEND_DAYS
+                for opening in OPENINGS
+            ):
+                yield days_ago
 
     def _begin(self, clock: Clock) -> None:
         """Begin the book: its people, and the first sheets."""
@@ -109,24 +104,27 @@ class _Telling:
     def _add(self, machine: InventedMachine, clock: Clock) -> None:
         """Add a machine, new from its maker's test bed."""
         words = {"tag": machine.tag, "serial": machine.serial, "name": machine.name, "site": SITE}
-        typed = words | {"sheet_name": machine.sheet_name, "hours": self._hours(machine, clock)}
+        typed = words | {"sheet_name": machine.sheet_name, "hours": str(machine.hours_at(machine.days_ago))}
         add_machine(self.book, self.crew[CHIEF], typed, clock.after(12))
         self.conditions[machine.tag] = Condition(machine.tag, newest_sheet(self.book, machine.sheet_name))
 
-    def _read_meter(self, machine: InventedMachine, clock: Clock) -> None:
-        """Read the meter in passing, some time in the morning."""
-        moment = clock.after(chance(machine.tag, clock.now.date()).uniform(5, 150))
-        record_hours(self.book, self.crew[FITTER], machine.tag, self._hours(machine, clock), moment)
+    def _read_meter(self, machine: InventedMachine, days_ago: int, clock: Clock) -> None:
+        """Read the meter in passing."""
+        record_hours(self.book, self.crew[FITTER], machine.tag, str(machine.hours_at(days_ago)), clock.now)
 
     def _open(self, opening: Opening, clock: Clock) -> None:
         """Open a machine and go as far as the story goes."""
         machine = next(machine for machine in MACHINES if machine.tag == opening.tag)
-        typed = {"hours": self._hours(machine, clock), "what": opening.what, "request_id": f"{opening.tag} {clock.now}"}
+        hours = str(machine.hours_at(opening.days_ago))
+        typed = {"hours": hours, "what": opening.what, "request_id": f"{opening.tag} at {hours} h"}
         stages = [str(stage.number) for stage in self.conditions[opening.tag].sheet.stages]
         moment = clock.after(4)
         overhaul_id = open_overhaul(self.book, self.crew[FITTER], opening.tag, typed, stages, moment)
         tell_opening(Visit(self.book, self.crew, opening, self.conditions[opening.tag], clock, overhaul_id))
 
-    def _hours(self, machine: InventedMachine, clock: Clock) -> str:
-        """Give what the meter shows on a day."""
-        return str(machine.hours_after((clock.now.date() - self._day(machine.days_ago)).days))
+
+def _on_the_round(machine: InventedMachine, day: date) -> Clock:
+    """Give a clock at the time in the morning when the fitter passes a machine."""
+    clock = Clock(day)
+    clock.after(chance(machine.tag, day).uniform(5, 150))
+    return clock

@@ -32,8 +32,8 @@ class Opening:
     """One opening; whatever is not named here is sound and gauged, and what follows from it is done."""
 
     tag: str
-    days_ago: int = 0  # counted in calendar days, back from today
-    working_days_ago: int = 0  # the newest openings count in these, so that they stay in the past
+    days_ago: int  # by which the hours on the meter go, so that the figures are the same on any day
+    working_days_ago: int = 0  # the newest openings lie so many working days back, whatever day it is told on
     what: str = "rings"
     chief: str = "I. Brandreth"
     seen: Mapping[str, Seen] = field(default_factory=dict)  # by part reference

@@ -25,7 +25,7 @@ PACES: dict[str, dict[int, Pace]] = {
         3: Pace(ring_kh=11.6, bore_kh=17, shape=(1.0, 0.90, 0.75), along=0.80),
     },
     "BA-1": {
-        1: Pace(ring_kh=11.0, bore_kh=24.5, shape=(0.85, 1.0, 0.66), along=0.75),
+        1: Pace(ring_kh=16.5, bore_kh=24.5, shape=(0.85, 1.0, 0.66), along=0.75),
         2: Pace(ring_kh=19.0, bore_kh=70, shape=(1.0, 0.90, 0.70), along=0.75),
     },
 }

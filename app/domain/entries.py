@@ -89,8 +89,9 @@ def read_entry(overhaul: Overhaul, typed: Typed, person: str, now: datetime) -> 
 
 def _conditions(desk: _Desk, typed: Typed, person: str, now: datetime) -> dict[str, object]:
     """Read what stands beside every reading: instrument, temperature, who measured and when."""
-    if len(typed.instrument) > LONGEST_NAME:
-        desk.refused["instrument"] = f"At most {LONGEST_NAME} characters."
+    for name in ("instrument", "measured_by"):
+        if len(getattr(typed, name)) > LONGEST_NAME:
+            desk.refused[name] = f"At most {LONGEST_NAME} characters."
     measured_at = typed.measured_at or now
     if measured_at > now + CLOCK_SLACK:
         desk.refused["measured_at"] = "This lies in the future. Give the time when it was measured."
@@ -176,7 +177,8 @@ def _dial(desk: _Desk, characteristic: Characteristic, typed: Typed, unit: Lengt
     """Read a deviation with its sign, from the size the gauge was set to."""
     value = desk.length("value", typed.value, unit, signed=True)
     set_size = desk.length("set_size", typed.set_size, unit)
-    if value and set_size:
+    _require_possible(desk, "set_size", set_size.mm if set_size else None, characteristic)
+    if value and set_size and "set_size" not in desk.refused:
         _require_possible(desk, "value", value.mm + set_size.mm, characteristic)
     return {"kind": Kind.DIAL, "value": value, "set_size": set_size}
 

@@ -179,7 +179,7 @@ class Overhaul:
 
     def signature(self, meaning: Meaning) -> Signature | None:
         """The last signature with this meaning."""
-        return next((s for s in reversed(self.signatures) if s.meaning is meaning), None)
+        return next((s for s in reversed(self.signatures) if s.meaning == meaning), None)
 
     def decision(self, ref: str) -> Decision | None:
         """The last decision on a part or set."""

@@ -57,7 +57,11 @@ class Person:
         if not self.may(right):
             raise NotAllowed(f"{self.name} is signed in as {self.role}. This role may not {right}.")
 
-    @property
-    def initials(self) -> str:
-        """Initials as they stand beside a struck-through entry."""
-        return "".join(word[0] for word in self.name.replace(".", " ").split())
+
+def initials_of(name: str) -> str:
+    """Give the initials that stand beside an entry.
+
+    >>> initials_of("M. Tarrow")
+    'MT'
+    """
+    return "".join(word[0] for word in name.replace(".", " ").split())

@@ -10,6 +10,12 @@ from app.domain.seal import content_for
 from app.domain.steps import open_steps
 
 ORDER = tuple(Phase)
+# Each of these is signed by another person than the one beside it, whichever comes first.
+OTHER_HAND = {
+    Meaning.DECIDED: Meaning.GAUGED,
+    Meaning.RETURNED_CHIEF: Meaning.RETURNED_FITTER,
+    Meaning.RETURNED_FITTER: Meaning.RETURNED_CHIEF,
+}
 
 
 def phase_of(overhaul: Overhaul) -> Phase:
@@ -106,7 +112,7 @@ def check_signature(overhaul: Overhaul, meaning: Meaning, person: str) -> None:
     holds = holds_before(overhaul, meaning)
     if holds:
         raise NotYet(f"Not yet: {'; '.join(holds)}.")
-    other = {Meaning.DECIDED: Meaning.GAUGED, Meaning.RETURNED_CHIEF: Meaning.RETURNED_FITTER}.get(meaning)
+    other = OTHER_HAND.get(meaning)
     signed = overhaul.signature(other) if other else None
     if signed and signed.person == person:
         raise NotAllowed("The chief engineer's signature is by another person than the fitter's.")

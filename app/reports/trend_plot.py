@@ -32,6 +32,14 @@ class TrendForecast:
 
 
 @dataclass(frozen=True)
+class EarlierLimit:
+    """A limit that stood up to some hours, before the sheet's revision changed it."""
+
+    until_hours: Decimal
+    limit: Decimal
+
+
+@dataclass(frozen=True)
 class TrendPlotInput:
     """A plot. beyond is the verdict past the limit; upper tells whether the limit is a largest or a smallest size."""
 
@@ -40,6 +48,7 @@ class TrendPlotInput:
     decimals: int
     points: tuple[TrendPoint, ...]
     limit: Decimal | None = None
+    earlier_limits: tuple[EarlierLimit, ...] = ()
     upper: bool = True
     new_low: Decimal | None = None
     new_high: Decimal | None = None
@@ -80,6 +89,17 @@ class PlotBand:
 
 
 @dataclass(frozen=True)
+class PlotLimit:
+    """A limit over the hours for which it stood, with its caption and the zone past it."""
+
+    x1: float
+    x2: float
+    y: float
+    text: str
+    beyond: PlotBand
+
+
+@dataclass(frozen=True)
 class PlotForecast:
     """The broken line to the forecast, its wedge and its bar; wedge and bar are empty without a band."""
 
@@ -109,6 +129,7 @@ class TrendPlotLayout:
     renewal_word: str
     limit_y: float | None
     limit_text: str
+    limits: tuple[PlotLimit, ...]
     beyond_band: PlotBand | None
     beyond: str
     new_band: PlotBand | None
@@ -141,7 +162,8 @@ def lay_out_trend_plot(plot: TrendPlotInput) -> TrendPlotLayout:
         renewal_word=plot.life_word,
         limit_y=None if plot.limit is None else values.place(plot.limit),
         limit_text="" if plot.limit is None else f"LIMIT {plot.write(plot.limit)}",
-        beyond_band=_beyond_band(plot, values),
+        limits=_limits(plot, hours, values),
+        beyond_band=None if plot.limit is None else _beyond(plot, values.place(plot.limit)),
         beyond=plot.beyond,
         new_band=_new_band(plot, values),
         last_dot=dots[-1] if dots else None,
@@ -157,6 +179,7 @@ def lay_out_trend_plot(plot: TrendPlotInput) -> TrendPlotLayout:
 def _axes(plot: TrendPlotInput) -> tuple[Axis, Axis]:
     hours = [float(one.operating_hours) for one in plot.points]
     sizes = [plot.limit, plot.new_low, plot.new_high, *(one.value for one in plot.points)]
+    sizes += [earlier.limit for earlier in plot.earlier_limits]
     if plot.forecast:
         hours.append(float(plot.forecast.operating_hours))
         sizes += [plot.forecast.value, plot.forecast.low, plot.forecast.high]
@@ -188,10 +211,19 @@ def _renewals(plot: TrendPlotInput, dots: tuple[PlotDot, ...]) -> tuple[float, .
     return tuple(dot.x for (before, _), (after, dot) in pairs if before.life != after.life)
 
 
-def _beyond_band(plot: TrendPlotInput, values: Axis) -> PlotBand | None:
+def _limits(plot: TrendPlotInput, hours: Axis, values: Axis) -> tuple[PlotLimit, ...]:
+    """Lay the limits out one after another, each up to the hours at which the next one took its place."""
     if plot.limit is None:
-        return None
-    limit_y = values.place(plot.limit)
+        return ()
+    ends = [*(hours.place(earlier.until_hours) for earlier in plot.earlier_limits), plot.width - RIGHT]
+    sizes = [*(earlier.limit for earlier in plot.earlier_limits), plot.limit]
+    return tuple(
+        PlotLimit(start, end, values.place(size), f"LIMIT {plot.write(size)}", _beyond(plot, values.place(size)))
+        for start, end, size in zip([LEFT, *ends], ends, sizes, strict=False)
+    )
+
+
+def _beyond(plot: TrendPlotInput, limit_y: float) -> PlotBand:
     return PlotBand(TOP, limit_y - TOP) if plot.upper else PlotBand(limit_y, plot.height - FOOT - limit_y)
 
 

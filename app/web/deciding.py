@@ -11,11 +11,11 @@ from app.domain.errors import InputRefused
 from app.domain.overhaul import Meaning, Overhaul
 from app.domain.overhaul_verdicts import by_weight, judge_overhaul, to_settle
 from app.domain.part_verdicts import PartVerdict
-from app.domain.parts_list import parts_to_order
+from app.domain.parts_list import ALWAYS, parts_to_order
 from app.domain.people import Right, Role
 from app.domain.phases import holds_before, phase_of
 from app.domain.verdicts import Verdict
-from app.web.overhaul_strip import Strip, strip
+from app.web.overhaul_strip import strip
 from app.web.page import go, page
 from app.web.part_tags import stage_layout, tag_figure
 from app.web.visit import Form, Visit, VisitNow, texts
@@ -106,7 +106,7 @@ def _show(
     return page(
         visit, "overhaul/decide.html", 422 if errors else 200,
         strip=shown, stages=_stages(found, verdicts), item=item, typed=typed or {}, errors=errors or {},
-        to_order=parts_to_order(found, verdicts), unsettled=to_settle(verdicts), may_decide=may_decide,
+        to_order=parts_to_order(found, verdicts), always=ALWAYS, unsettled=to_settle(verdicts), may_decide=may_decide,
         holds=holds_before(found, Meaning.DECIDED), signature=found.signature(Meaning.DECIDED),
         decided=len(found.decisions), read=len(verdicts), seconds=_seconds(visit), phase=phase_of(found),
     )  # fmt: skip
@@ -131,6 +131,3 @@ def _stages(found: Overhaul, verdicts: tuple[PartVerdict, ...]) -> list[dict[str
 def _seconds(visit: Visit) -> list[str]:
     """The other chief engineers, one of whom signs a concession too."""
     return [p.name for p in everybody(visit.book) if p.role is Role.CHIEF and p.is_active and p.id != visit.person.id]
-
-
-__all__ = ["Strip", "router", "rows_of"]

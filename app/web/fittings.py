@@ -2,9 +2,9 @@
 
 from fastapi import APIRouter, Response
 
-from app.actions.overhauls import enter_fitting, overhaul
-from app.domain.errors import InputRefused, NotThere
-from app.domain.holds import fitted_work
+from app.actions.fittings import enter_fitting, work_at
+from app.actions.overhauls import overhaul
+from app.domain.errors import InputRefused
 from app.domain.overhaul_verdicts import renewed_object
 from app.domain.parts_list import order_line
 from app.domain.people import Right
@@ -38,11 +38,7 @@ def _form(
 ) -> Response:
     """Show the form for one part or set."""
     found = overhaul(visit.book, overhaul_id)
-    work = next(
-        (w for w in fitted_work(found) if ref in (w.part.ref, w.found.with_set.ref if w.found.with_set else "")), None
-    )
-    if work is None:
-        raise NotThere("Nothing is fitted there in this overhaul.")
+    work = work_at(found, ref)
     part_set = work.found.with_set
     order = part_set.order if part_set else order_line(work.part, renewed_object(work.found))
     fields = {"number": order.number if order else "", "batch": "", "made_to": ""} | (typed or {})

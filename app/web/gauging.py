@@ -1,6 +1,7 @@
 """Gauging, as found and as fitted: a page for each place, and the entry it keeps."""
 
-from datetime import datetime
+from dataclasses import replace
+from datetime import UTC, datetime
 from urllib.parse import urlencode
 from zoneinfo import ZoneInfo
 
@@ -8,9 +9,9 @@ from fastapi import APIRouter, Response
 from starlette.datastructures import FormData
 
 from app.actions.gauging import last_reading, preview
-from app.actions.overhauls import keep_reading, overhaul
+from app.actions.overhauls import LONGEST_ID, SHORTEST_ID, keep_reading, overhaul
 from app.domain.entries import Typed, find_place
-from app.domain.errors import InputRefused, NotThere, NumberRefused
+from app.domain.errors import InputRefused, NotThere
 from app.domain.overhaul import Overhaul, Phase
 from app.domain.people import Right
 from app.domain.phases import phase_of
@@ -81,8 +82,9 @@ def keep(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
     """Keep one entry and go on to the next place; what is refused comes back as typed."""
     found = overhaul(visit.book, overhaul_id)
     visit.person.must(Right.GAUGE)
-    typed = _typed(visit, found, form)
+    typed = _typed(found, form)
     try:
+        typed = replace(typed, measured_at=_moment(visit, one(form, "measured_at")))
         reading = keep_reading(visit.book, visit.person, overhaul_id, typed, visit.now)
     except InputRefused as refusal:
         one_round = begin_round(found, typed.occasion)
@@ -96,7 +98,7 @@ def show_verdict(visit: VisitNow, overhaul_id: int) -> Response:
     visit.person.must(Right.GAUGE)
     found = overhaul(visit.book, overhaul_id)
     form = FormData([(name, value) for name, value in visit.request.query_params.multi_items()])
-    typed = _typed(visit, found, form)
+    typed = _typed(found, form)
     return page(visit, "gauge/_judged.html", 200, **_previewed(visit, found, typed))
 
 
@@ -181,7 +183,7 @@ def _place(one_round: Round, ref: str, characteristic: str, level: int, axis: in
     return place
 
 
-def _typed(visit: Visit, found: Overhaul, form: FormData) -> Typed:
+def _typed(found: Overhaul, form: FormData) -> Typed:
     """Read the entry form into what was typed."""
     occasion = Occasion.AS_FITTED if one(form, "occasion") == Occasion.AS_FITTED else Occasion.AS_FOUND
     place = Place(one(form, "part"), one(form, "characteristic"), one(form, "level"), one(form, "axis"))
@@ -189,11 +191,11 @@ def _typed(visit: Visit, found: Overhaul, form: FormData) -> Typed:
     kind = one(form, "kind")
     words = {name: one(form, name) for name in EMPTY if name != "measured_at"}
     identifier = one(form, "id")
-    if not 8 <= len(identifier) <= 64:
+    if not SHORTEST_ID <= len(identifier) <= LONGEST_ID:
         raise NotThere("This form has no identifier: load its page again.")
     return Typed(
         id=identifier, place=place, occasion=occasion, kind=kind, findings=tuple(many(form, "findings")),
-        unit=one(form, "unit"), measured_at=_moment(visit, one(form, "measured_at")), **words,
+        unit=one(form, "unit"), measured_at=None, **words,
     )  # fmt: skip
 
 
@@ -202,6 +204,6 @@ def _moment(visit: Visit, typed: str) -> datetime | None:
     if not typed:
         return None
     try:
-        return datetime.fromisoformat(typed).replace(tzinfo=ZoneInfo(visit.settings.site_zone))
-    except ValueError:
-        raise InputRefused({"measured_at": str(NumberRefused("Give date and time as 2026-11-24 14:11."))}) from None
+        return datetime.fromisoformat(typed).replace(tzinfo=ZoneInfo(visit.settings.site_zone)).astimezone(UTC)
+    except (ValueError, OverflowError):
+        raise InputRefused({"measured_at": "Give date and time as 2026-11-24 14:11."}) from None

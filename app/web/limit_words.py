@@ -7,10 +7,15 @@ from app.domain.numbers import figure
 
 
 def bound(limit: Limit, characteristic: Characteristic) -> str:
-    """Write a limit as a bound, in the sheet's unit."""
+    """Write a limit with what it compares: wear at most 0.17."""
     measure = "" if limit.measure is Measure.VALUE else f"{limit.measure} "
+    return measure + side_bound(limit, characteristic)
+
+
+def side_bound(limit: Limit, characteristic: Characteristic) -> str:
+    """Write a limit as a bound alone, in the sheet's unit: at most 0.17."""
     side = "at most" if limit.side is Side.UPPER else "at least"
-    return f"{measure}{side} {write(limit.size.mm, characteristic)}"
+    return f"{side} {write(limit.size.mm, characteristic)}"
 
 
 def measure_name(limit: Limit, characteristic: Characteristic) -> str:
@@ -28,4 +33,10 @@ def initials(name: str) -> str:
     return "".join(word[0] for word in name.replace(".", " ").split())
 
 
-LIMIT_WORDS = {"bound": bound, "measure_name": measure_name, "write": write, "initials": initials}
+LIMIT_WORDS = {
+    "bound": bound,
+    "side_bound": side_bound,
+    "measure_name": measure_name,
+    "write": write,
+    "initials": initials,
+}

@@ -1,6 +1,7 @@
 """The pictures of a machine's past: its hours line, and its trends as plots."""
 
 from decimal import Decimal
+from itertools import pairwise
 
 from app.actions.history import PartHistory
 from app.actions.machine_record import MachineRecord
@@ -12,7 +13,7 @@ from app.domain.overhaul import Phase
 from app.domain.units import from_mm
 from app.domain.verdicts import Verdict
 from app.reports.hours_line import HoursEvent, HoursLineInput, HoursLineLayout, lay_out_hours_line
-from app.reports.trend_plot import TrendPlotInput, TrendPlotLayout, TrendPoint, lay_out_trend_plot
+from app.reports.trend_plot import EarlierLimit, TrendPlotInput, TrendPlotLayout, TrendPoint, lay_out_trend_plot
 
 WIDE_PX, NARROW_PX = 1216.0, 736.0  # of the hours line
 ONE_PX, SEVERAL_PX = 720.0, 360.0  # of a plot alone, and of plots side by side
@@ -92,6 +93,10 @@ def plot_of(trend: Trend, width_px: float) -> TrendPlotInput:
         decimals=max([each.decimals, *(decimals_of(then.limit.size.value.normalize()) for then in trend.limits)]),
         points=tuple(_point(reading, trend) for reading in trend.readings),
         limit=from_mm(limit.size.mm, each.unit) if limit else None,
+        earlier_limits=tuple(
+            EarlierLimit(after.operating_hours, from_mm(then.limit.size.mm, each.unit))
+            for then, after in pairwise(trend.limits)
+        ),
         upper=limit is None or limit.side is Side.UPPER,
         new_low=from_mm(new.lower.mm, each.unit) if new else None,
         new_high=from_mm(new.upper.mm, each.unit) if new else None,

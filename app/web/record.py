@@ -3,10 +3,10 @@
 from fastapi import APIRouter, Response
 
 from app.actions.overhauls import overhaul
-from app.domain.overhaul import Meaning, Phase
+from app.domain.overhaul import Meaning, Overhaul, Phase
 from app.domain.overhaul_verdicts import judge_overhaul
-from app.domain.parts_list import parts_to_order
-from app.domain.people import Right
+from app.domain.parts_list import ALWAYS, parts_to_order
+from app.domain.people import Right, initials_of
 from app.domain.phases import phase_of
 from app.domain.steps import steps_of
 from app.domain.verdicts import Verdict
@@ -43,8 +43,16 @@ def show_record(visit: VisitNow, overhaul_id: int) -> Response:
         visit, "record/record.html", 200,
         strip=strip(visit, found), sheets=stage_sheets(found), counts=[c for c in counts if c[1]],
         to_order=parts_to_order(found, verdicts), lists=lists, key_words=KEY, covers=COVERS, written=written,
-        is_draft=phase_of(found) is not Phase.RETURNED,
+        is_draft=phase_of(found) is not Phase.RETURNED, people=people_in(found), initials=initials_of,
+        always=ALWAYS,
     )  # fmt: skip
+
+
+def people_in(found: Overhaul) -> list[tuple[str, str]]:
+    """Everybody on the record with the initials that stand for them."""
+    names = {r.measured_by for r in found.readings} | {r.entered_by for r in found.readings}
+    names |= {c.person for c in found.confirmations}
+    return sorted((initials_of(name), name) for name in names)
 
 
 @router.get("/overhauls/{overhaul_id}/blank")

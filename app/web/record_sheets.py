@@ -3,12 +3,13 @@
 from dataclasses import dataclass
 
 from app.domain.findings import find_finding
-from app.domain.limits import Characteristic, Measure, Part, Side, Stage
+from app.domain.limits import Characteristic, Part, Side, Stage
 from app.domain.numbers import figure
 from app.domain.overhaul import Decision, Fitting, Overhaul, required_places
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.part_verdicts import PartVerdict
 from app.domain.readings import Kind, Occasion, Place, Reading, superseded
+from app.domain.verdicts import Judged
 from app.reports.section import SectionLayout
 from app.web.part_tags import stage_layout
 
@@ -34,6 +35,27 @@ class RecordPart:
 
     verdict: PartVerdict
     rows: tuple[RecordRow, ...]
+
+
+    @property
+    def condition(self) -> RecordRow:
+        """What was seen by eye."""
+        return self.rows[0]
+
+    @property
+    def measured(self) -> tuple[RecordRow, ...]:
+        """What was gauged."""
+        return self.rows[1:]
+
+    @property
+    def worked_out(self) -> str:
+        """A bore's measures in one line, each with its limit."""
+        return " ".join(j.reason for j in self.verdict.judged if j.margin_mm is not None and self._is_grid(j))
+
+    def _is_grid(self, judged: Judged) -> bool:
+        """Whether a judgement is of a bore's grid."""
+        characteristic = self.verdict.part.characteristic(judged.place[0])
+        return characteristic is not None and characteristic.is_grid
 
 
 @dataclass(frozen=True)
@@ -111,22 +133,24 @@ def new_words(characteristic: Characteristic | None) -> str:
 
 
 def limit_lines(characteristic: Characteristic | None) -> tuple[str, ...]:
-    """Write each limit with its measure and its side."""
-    if characteristic is None:
+    """Write each limit with its side; a bore's stand with what is worked out from it."""
+    if characteristic is None or characteristic.is_grid:
         return ()
     return tuple(
-        f"{'' if limit.measure is Measure.VALUE else f'{limit.measure} '}{BESIDE[limit.side]} "
-        f"{figure(limit.size.mm, characteristic.unit, characteristic.decimals)}"
+        f"{BESIDE[limit.side]} {figure(limit.size.mm, characteristic.unit, characteristic.decimals)}, {limit.source}"
         for limit in characteristic.limits
     )
 
 
 def written(reading: Reading, part: Part) -> str:
-    """Write a reading for the record; findings in words."""
-    if reading.kind is not Kind.SEEN:
-        return reading.written
-    words = [finding.words for code in reading.findings if (finding := find_finding(part, code))]
-    return ", ".join(words) + (f" ({reading.reason})" if reading.reason else "")
+    """Write a reading for the record: findings in words, sizes as typed, without the unit that the sheet has anyway."""
+    if reading.kind is Kind.SEEN:
+        words = [finding.words for code in reading.findings if (finding := find_finding(part, code))]
+        return ", ".join(words) + (f" ({reading.reason})" if reading.reason else "")
+    characteristic = part.characteristic(reading.place.characteristic)
+    unit = f" {characteristic.unit}" if characteristic else ""
+    short = reading.written.replace(f"{unit},", ",").replace(f"{unit} on", " on").removesuffix(unit)
+    return short.replace("does not go", "not")
 
 
 def _corrections(overhaul: Overhaul, stage: Stage) -> tuple[tuple[str, Reading, Reading], ...]:

@@ -27,6 +27,7 @@ def answer_refusals(app: FastAPI) -> None:
     app.add_exception_handler(SignInNeeded, _sign_in_first)
     app.add_exception_handler(HTTPException, _http)
     app.add_exception_handler(RequestValidationError, _no_such_page)
+    app.add_exception_handler(OverflowError, _no_such_number)
     app.add_exception_handler(TooLarge, _too_large)
     app.add_exception_handler(Exception, _unforeseen)
 
@@ -60,6 +61,12 @@ def _http(request: Request, error: Exception) -> Response:
 def _no_such_page(request: Request, error: Exception) -> Response:
     """Answer an address whose numbers are none."""
     return _say(request, 404, "There is no such page.", "Go back, or to the machines.")
+
+
+def _no_such_number(request: Request, error: Exception) -> Response:
+    """Answer an address whose number is larger than any that the book can hold."""
+    LOG.warning("too large a number at %s %s", request.method, request.url.path, exc_info=error)
+    return _no_such_page(request, error)
 
 
 def _too_large(request: Request, error: Exception) -> Response:

@@ -71,7 +71,7 @@ def download(visit: VisitNow, name: str, revision: str) -> Response:
 def _text(form: FormData) -> str:
     """Give the text of the file chosen, else the text pasted; what no page can show is marked in it."""
     upload = form.get("file")
-    content = upload.file.read() if isinstance(upload, UploadFile) else b""
+    content = _content(upload) if isinstance(upload, UploadFile) else b""
     try:
         text = content.decode("utf-8") if content else one(form, "text")
     except UnicodeDecodeError:
@@ -79,6 +79,12 @@ def _text(form: FormData) -> str:
     if not text.strip():
         raise InputRefused({"text": NO_TEXT})
     return text.replace("\0", "\N{REPLACEMENT CHARACTER}")
+
+
+def _content(upload: UploadFile) -> bytes:
+    """Read a file that was sent, and close it."""
+    with upload.file:
+        return upload.file.read()
 
 
 def _after(visit: Visit, sheet_url: str) -> str:

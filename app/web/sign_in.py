@@ -1,10 +1,12 @@
 """Signing in and out, and the first person of an empty book."""
 
+from contextlib import suppress
+
 from fastapi import APIRouter, Depends, Response
 
 from app.actions.people import add_first_person, has_people, sign_in, sign_out
 from app.demonstration.people import PEOPLE
-from app.domain.errors import InputRefused
+from app.domain.errors import InputRefused, NotAllowed
 from app.web.page import go, page
 from app.web.visit import BOOK_COOKIE, Form, Visit, VisitNow, one, read_form
 
@@ -45,15 +47,18 @@ def begin(visit: VisitNow) -> Response:
 
 @router.post("/first-use")
 def begin_book(visit: VisitNow, form: Form) -> Response:
-    """Put the first person into the book and sign them in."""
+    """Put the first person into the book and sign them in; sent twice, the second sending only signs in."""
     name, password = one(form, "name"), one(form, "password")
     try:
         if password != one(form, "again"):
             raise InputRefused({"again": "The two passwords differ. Type the same one twice."})
-        add_first_person(visit.book, name, password, visit.now)
+        with suppress(NotAllowed):
+            add_first_person(visit.book, name, password, visit.now)
+        return _signed_in(visit, sign_in(visit.book, name, password, visit.now).token, "/sheets/import")
     except InputRefused as refusal:
+        if has_people(visit.book):
+            return _form(visit, {"name": name}, refusal.fields)
         return page(visit, "first_use.html", 422, typed={"name": name}, errors=refusal.fields)
-    return _signed_in(visit, sign_in(visit.book, name, password, visit.now).token, "/sheets/import")
 
 
 def _form(visit: Visit, typed: dict[str, str], errors: dict[str, str] | None = None) -> Response:

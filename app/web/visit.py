@@ -1,6 +1,7 @@
 """The visit behind a request: its book, its clock, who is signed in, and the token that guards its forms."""
 
 import hmac
+import re
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -21,6 +22,8 @@ BOOK_COOKIE = "wearbook"  # the sign-in
 VISIT_COOKIE = "wearbook_visit"  # the browser, also before anybody signs in
 MOST_FIELDS = 400
 LONGEST_FIELD = 1024 * 1024
+# Control characters but tab and the ends of lines, half surrogates, and what stands for no character at all.
+UNREADABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
 
 
 class SignInNeeded(Exception):
@@ -93,12 +96,17 @@ async def read_form(request: Request) -> FormData:
 def one(form: FormData, name: str) -> str:
     """Give a field's text; a file or nothing is the empty text."""
     value = form.get(name)
-    return value if isinstance(value, str) else ""
+    return _readable(value) if isinstance(value, str) else ""
 
 
 def many(form: FormData, name: str) -> list[str]:
     """Give every text of a field that may be ticked several times."""
-    return [value for value in form.getlist(name) if isinstance(value, str)]
+    return [_readable(value) for value in form.getlist(name) if isinstance(value, str)]
+
+
+def _readable(text: str) -> str:
+    """Put the mark of the unreadable in the place of what no page can show."""
+    return UNREADABLE.sub("\N{REPLACEMENT CHARACTER}", text)
 
 
 def texts(form: FormData) -> dict[str, str]:

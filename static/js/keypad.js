@@ -140,7 +140,9 @@
   });
   document.addEventListener("submit", guard, true);
   document.addEventListener("htmx:after:settle", (event) => {
-    if (event.target.querySelector?.("[data-keep]")) quiet_until_ms = performance.now() + guard_ms;
+    const brought = event.detail?.newContent ?? [];
+    const brings_keep = [...brought].some((one) => one.matches?.("[data-keep]") || one.querySelector?.("[data-keep]"));
+    if (brings_keep) quiet_until_ms = performance.now() + guard_ms;
     scan();
   });
   scan();

@@ -83,7 +83,7 @@ def stop_at_last(process: subprocess.Popen[str]) -> None:
         raise
 
 
-def answer(url: str, process: subprocess.Popen[str], patience_s: float = 90) -> int:
+def answer(url: str, process: subprocess.Popen[str], patience_s: float = 240) -> int:
     """Wait until a server answers and give the status; a process that ends before is reported with what it said."""
     end = time.monotonic() + patience_s
     while time.monotonic() < end:

@@ -24,7 +24,9 @@ def test_function_bodies_stay_within_forty_lines() -> None:
 def test_handlers_stay_within_fifteen_lines() -> None:
     handlers = [function for function in functions("app/web") if is_handler(function.tree)]
 
-    too_long = [f"{handler.place}: {handler.body_lines}" for handler in handlers if handler.body_lines > LONGEST_HANDLER]
+    too_long = [
+        f"{handler.place}: {handler.body_lines}" for handler in handlers if handler.body_lines > LONGEST_HANDLER
+    ]
 
     assert handlers
     assert too_long == []

@@ -63,7 +63,9 @@ def test_what_the_policy_forbids_would_be_found(wrong: str, fault: str) -> None:
     assert found == [fault]
 
 
-@pytest.mark.parametrize("right", ['<script defer src="{{ asset(\'a.js\') }}"></script>', '<rect fill="url(#h-renew)"/>'])
+@pytest.mark.parametrize(
+    "right", ["<script defer src=\"{{ asset('a.js') }}\"></script>", '<rect fill="url(#h-renew)"/>']
+)
 def test_what_the_policy_allows_is_not_complained_about(right: str) -> None:
     assert faults(right) == []
 

@@ -11,9 +11,13 @@ from tests.kill.trial import faults, run_trial
 
 def main() -> int:
     """Run the trial and say what it found."""
-    parser = argparse.ArgumentParser(prog="python -m tests.kill", description="Kill the server, look for lost readings.")
+    parser = argparse.ArgumentParser(
+        prog="python -m tests.kill", description="Kill the server, look for lost readings."
+    )
     parser.add_argument("--kills", type=int, default=100, help="how often the server is killed")
-    parser.add_argument("--seed", type=int, default=random.SystemRandom().randrange(10**6), help="repeats a run's moments")
+    parser.add_argument(
+        "--seed", type=int, default=random.SystemRandom().randrange(10**6), help="repeats a run's moments"
+    )
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder:
         outcome = run_trial(Path(folder), asked.kills, asked.seed)

@@ -3,8 +3,6 @@
 import random
 from pathlib import Path
 
-import pytest
-
 from tests.kill.trial import faults, kills_wanted, run_trial
 
 

@@ -53,7 +53,9 @@ def faults(acknowledged: dict[str, str], stored: list[tuple[str, str]]) -> list[
     figures = dict(stored)
     lost = [f"{one}: {times[one]} times" for one in acknowledged if times[one] != 1]
     changed = [
-        f"{one}: {typed} became {figures[one]}" for one, typed in acknowledged.items() if figures.get(one, typed) != typed
+        f"{one}: {typed} became {figures[one]}"
+        for one, typed in acknowledged.items()
+        if figures.get(one, typed) != typed
     ]
     return lost + changed
 

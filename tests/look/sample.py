@@ -109,8 +109,9 @@ def a_bore(current=(2, 1)):
 def a_trend(title, points, limit, new, forecast, verdict, beyond="renew"):
     lives = [TrendPoint(Decimal(h), Decimal(v), life) for h, v, life in points]
     return TrendPlotInput(
-        title, "mm", 2, tuple(lives), Decimal(limit), True, Decimal(new[0]), Decimal(new[1]),
-        TrendForecast(*(Decimal(figure) for figure in forecast)) if forecast else None, beyond, verdict, "set renewed",
+        title=title, unit="mm", decimals=2, points=tuple(lives), limit=Decimal(limit),
+        new_low=Decimal(new[0]), new_high=Decimal(new[1]), beyond=beyond, verdict=verdict, life_word="set renewed",
+        forecast=TrendForecast(*(Decimal(figure) for figure in forecast)) if forecast else None,
     )  # fmt: skip
 
 

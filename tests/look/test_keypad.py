@@ -198,6 +198,37 @@ def test_keep_works_again_after_the_guard(page: Page, address: str) -> None:
     assert page.evaluate("kept") == 2
 
 
+def swap_in(page: Page, selector: str) -> None:
+    page.evaluate(
+        "selector => htmx.ajax('GET', location.href, {target: selector, swap: 'outerHTML', select: selector})",
+        selector,
+    )
+
+
+def test_verdict_that_is_swapped_in_does_not_hold_up_keep(page: Page, address: str) -> None:
+    page.goto(f"{address}/gauge.html")
+    wait_out_the_guard(page)
+
+    swap_in(page, "#verdict")
+    page.click("[data-keep]")
+
+    assert page.evaluate("kept") == 1
+
+
+def test_keypad_works_on_a_page_part_that_is_swapped_in_and_guards_its_keep(page: Page, address: str) -> None:
+    page.goto(f"{address}/gauge.html")
+    wait_out_the_guard(page)
+
+    swap_in(page, ".gauge-form")
+    page.evaluate("document.querySelector('[data-keep]').click()")
+    kept_at_once = page.evaluate("kept")
+    press(page, "clear", "5")
+
+    assert kept_at_once == 0
+    assert value(page, "gap") == "5"
+    assert page.get_attribute('[name="gap"]', "inputmode") == "none"
+
+
 def test_light_is_remembered_in_a_cookie(page: Page, address: str) -> None:
     page.goto(f"{address}/gauge.html")
 

@@ -9,10 +9,28 @@ from fastapi import FastAPI
 from httpx import Response
 from starlette.testclient import TestClient
 
-from tests.builders import PASSWORD
+from app.domain.people import Role
+from app.store.book import Book
+from tests.builders import PASSWORD, a_person, an_app
 
 TYPED = ("input", "select", "textarea")
 NEEDS_NO_LABEL = ("hidden", "submit", "button", "reset")
+
+
+def a_visitor(book: Book, name: str = "M. Tarrow", role: Role = Role.FITTER) -> "Visitor":
+    """Somebody new in the book, signed in."""
+    a_person(book, name, role)
+    return Visitor(an_app(book)).sign_in(name)
+
+
+def a_chief(book: Book) -> "Visitor":
+    """A chief engineer, signed in."""
+    return a_visitor(book, "I. Brandreth", Role.CHIEF)
+
+
+def an_auditor(book: Book) -> "Visitor":
+    """An auditor, signed in."""
+    return a_visitor(book, "S. Venn", Role.AUDITOR)
 
 
 class Visitor:
