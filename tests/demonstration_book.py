@@ -18,6 +18,8 @@ ROOT = Path(__file__).parents[1]
 SOURCES = ("app/actions", "app/demonstration", "app/domain", "app/store", "migrations", "sample_data")
 KEPT_IN = Path(tempfile.gettempdir()) / "wearbook-demonstration"
 NAME = "demonstration.db"
+# Every entry is flushed to the disk, two thousand in all; a file system in memory makes that cost nothing.
+IN_MEMORY = Path("/dev/shm")
 
 
 def demonstration_now() -> datetime:
@@ -32,12 +34,13 @@ def copy_demonstration(folder: Path) -> Path:
         return Path(shutil.copyfile(_loaded(), folder / NAME))
 
 
-def a_loaded_demonstration(path: Path) -> Path:
+def a_loaded_demonstration(target: Path) -> Path:
     """Load the demonstration afresh into a new file."""
-    with closing(Book(path)) as book:
-        migrate(book)
-        load_demonstration(book, demonstration_now())
-    return path
+    with tempfile.TemporaryDirectory(dir=IN_MEMORY if IN_MEMORY.is_dir() else None) as folder:
+        with closing(Book(Path(folder) / NAME)) as book:
+            migrate(book)
+            load_demonstration(book, demonstration_now())
+        return back_up(Path(folder) / NAME, target)
 
 
 @contextmanager
@@ -55,8 +58,7 @@ def _loaded() -> Path:
     if not kept.exists():
         for old in KEPT_IN.glob("*.db"):
             old.unlink()
-        with tempfile.TemporaryDirectory() as folder:
-            back_up(a_loaded_demonstration(Path(folder) / NAME), kept)
+        a_loaded_demonstration(kept)
     return kept
 
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 from app.actions.machines import MachineState, machine_state
 from app.actions.past_overhauls import PastOverhaul, past_overhauls
 from app.actions.trends import Gauged, Trend, at_place, life_readings, limits_then
-from app.actions.verdicts_then import terms_then, verdict_of_last, verdict_then
+from app.actions.verdicts_then import verdict_of_last, verdict_then
 from app.domain.characteristic_verdicts import grid_of, judge_characteristic, measure_mm
 from app.domain.errors import NotThere
 from app.domain.limits import Characteristic, Limit, Measure, Part
@@ -114,7 +114,7 @@ def _judged(past: PastOverhaul, part: Part, reading: Reading) -> PastEntry:
     characteristic = part.characteristic(place.characteristic)
     if characteristic is None:
         return PastEntry(past, reading, True, (), judge_sight(part, reading).verdict)
-    terms = terms_then(past, part, characteristic, reading.occasion)
+    terms = past.terms(part, characteristic, reading.occasion)
     if characteristic.is_grid:
         return PastEntry(past, reading, True, terms.limits)
     alone = replace(terms, characteristic=replace(characteristic, levels=(place.level,), axes=(place.axis,)))
@@ -178,8 +178,6 @@ def _measure(past: PastOverhaul, ref: str, key: str, limit: Limit, occasion: Occ
     characteristic = part.characteristic(key) if part else None
     if part is None or characteristic is None or not characteristic.is_grid:
         return None
-    terms = terms_then(past, part, characteristic, occasion)
+    terms = past.terms(part, characteristic, occasion)
     grid = grid_of(characteristic, entries_of(dict(past.entries[occasion]), part, key))
-    if not grid.diameters_mm or (limit.measure is Measure.WEAR and terms.base is None):
-        return None
-    return measure_mm(limit, grid, terms.base.mm if terms.base else Decimal(1))
+    return measure_mm(limit, grid, terms.base_mm)

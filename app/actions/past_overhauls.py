@@ -4,10 +4,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
-from app.domain.limits import Part
+from app.domain.characteristic_verdicts import Terms
+from app.domain.limits import Characteristic, Part
 from app.domain.overhaul import Meaning, Overhaul, Phase
 from app.domain.overhaul_verdicts import judge_overhaul
-from app.domain.part_verdicts import PartVerdict
+from app.domain.part_verdicts import PartVerdict, terms_of
 from app.domain.phases import phase_of
 from app.domain.readings import Occasion, Place, Reading, superseded
 from app.domain.verdicts import Verdict, heaviest
@@ -46,6 +47,11 @@ class PastOverhaul:
         """Find a part as this overhaul's own sheet has it, if the opening covered it."""
         verdict = self.verdicts.get(ref)
         return verdict.part if verdict else None
+
+    def terms(self, part: Part, characteristic: Characteristic, occasion: Occasion) -> Terms:
+        """What a characteristic was judged by here: wear limits as found, the new range where a new part went in."""
+        is_renewed = self.verdicts[part.ref].verdict is Verdict.RENEW
+        return terms_of(self.overhaul, part, characteristic, occasion, is_renewed)
 
     def new_life(self, ref: str) -> str:
         """Say how a part's next life begins here, nothing where the part simply stays in."""

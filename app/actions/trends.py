@@ -107,17 +107,19 @@ def life_readings(past: Sequence[PastOverhaul], ref: str, gauged: Gauged) -> tup
 def limits_then(
     past: Sequence[PastOverhaul], part: Part, key: str, measure: Measure, side: Side
 ) -> tuple[LimitThen, ...]:
-    """Give a limit as each opening's own sheet had it, once where it stayed the same."""
+    """Give a limit as it stood at each opening, once where it stayed the same."""
     steps: list[LimitThen] = []
     for each in past:
         then = each.part(part.ref)
         characteristic = then.characteristic(key) if then else None
-        limit = find_limit(characteristic, measure, side) if characteristic else None
+        if then is None or characteristic is None:
+            continue
+        limit = find_limit(each.terms(then, characteristic, Occasion.AS_FOUND).limits, measure, side)
         if limit is not None and (not steps or steps[-1].limit.size.mm != limit.size.mm):
             steps.append(LimitThen(each.overhaul.hours, limit))
     return tuple(steps)
 
 
-def find_limit(characteristic: Characteristic, measure: Measure, side: Side) -> Limit | None:
-    """Find a limit of a characteristic."""
-    return next((each for each in characteristic.limits if each.measure is measure and each.side is side), None)
+def find_limit(limits: Sequence[Limit], measure: Measure, side: Side) -> Limit | None:
+    """Find the first limit of a measure on one side."""
+    return next((limit for limit in limits if limit.measure is measure and limit.side is side), None)

@@ -47,7 +47,7 @@ GOVERNOR_AIR_1 = (
         2330,
         chief="R. Osk",
         seen={
-            "1.ring-2": Seen(("stuck",), "carbon in the groove, over the oil side"),
+            "1.ring-2": Seen(("stuck",), "carbon packed in its groove"),
             "2.delivery-valve": Seen(("seat-marked",)),
         },
     ),

@@ -14,21 +14,15 @@ from app.domain.bore_so_far import (
     taper_so_far_mm,
     wear_so_far_mm,
 )
-from app.domain.judgement import (
-    Against,
-    compare,
-    compare_goes,
-    compare_leaves,
-    makeable,
-    margin_mm,
-    settling_leaf,
-    thinnest_above,
-)
-from app.domain.limits import Characteristic, Limit, LimitSheet, Measure, Part, PartKind, Side
-from app.domain.numbers import Length, figure, millimetres
+from app.domain.errors import LimitMissing
+from app.domain.judgement import Against, compare, compare_goes, compare_leaves, makeable, margin_mm
+from app.domain.leaf_advice import leaf_advice
+from app.domain.limits import Characteristic, Limit, LimitSheet, Measure, Part, Rule, Side
+from app.domain.numbers import Length, figure
 from app.domain.readings import Kind, Reading
 from app.domain.verdicts import Judged, Verdict
 
+NOT_PROVEN = "The sheet asks for the guarded rule: without an uncertainty nothing is proven within a limit."
 Entries = dict[tuple[str, str], Reading]  # level and axis to the entry that counts there
 
 
@@ -43,55 +37,19 @@ class Terms:
     base: Length | None = None
 
     @property
+    def base_mm(self) -> Decimal | None:
+        """The base size in millimetres, where there is one."""
+        return self.base.mm if self.base else None
+
+    @property
+    def within(self) -> Verdict:
+        """What a value within its limit comes to; under the guarded rule nothing is proven without an uncertainty."""
+        return Verdict.UNDECIDED if self.sheet.rule is Rule.GUARDED else Verdict.REUSE
+
+    @property
     def makeable_mm(self) -> tuple[Decimal, ...]:
         """Every thickness the sheet's feeler set makes."""
         return makeable(leaf.mm for leaf in self.sheet.leaves)
-
-
-def limits_as_found(part: Part, characteristic: Characteristic) -> tuple[Limit, ...]:
-    """The sheet's limits; a used ring tighter than a new one is asked about, since wear only opens its gap."""
-    if part.kind is not PartKind.RING or characteristic.new is None or characteristic.key != "closed-gap":
-        return characteristic.limits
-    asked = Limit(
-        Measure.VALUE,
-        Side.LOWER,
-        characteristic.new.lower,
-        outcome=Verdict.UNDECIDED,
-        action="A used ring is not tighter than a new one: gauge it again, or it is the wrong ring.",
-        source=characteristic.source,
-        called="new minimum",
-    )
-    return (*characteristic.limits, asked)
-
-
-def limits_as_new(part: Part, characteristic: Characteristic, grown_mm: Decimal = Decimal(0)) -> tuple[Limit, ...]:
-    """The new range as two limits; it moves with the base size when a position was made to another size."""
-    if characteristic.new is None:
-        return characteristic.limits
-    is_ring_gap = part.kind is PartKind.RING and characteristic.key == "closed-gap"
-    below = Limit(
-        Measure.VALUE,
-        Side.LOWER,
-        _grown(characteristic.new.lower, grown_mm),
-        outcome=Verdict.REWORK if is_ring_gap else Verdict.RENEW,
-        action="File the ends and deburr, then gauge again." if is_ring_gap else "This part is not as new.",
-        source=characteristic.source,
-        called="new minimum",
-    )
-    above = replace(
-        below,
-        side=Side.UPPER,
-        size=_grown(characteristic.new.upper, grown_mm),
-        outcome=Verdict.RENEW,
-        action="This part is not as new: fit another.",
-        called="new maximum",
-    )
-    return below, above
-
-
-def _grown(size: Length, grown_mm: Decimal) -> Length:
-    """A new size moved by what the position's base size has grown."""
-    return size if grown_mm == 0 else millimetres(str(size.mm + grown_mm))
 
 
 def judge_characteristic(terms: Terms, entries: Entries) -> tuple[Judged, ...]:
@@ -158,17 +116,7 @@ def _judge_leaves(terms: Terms, name: str, reading: Reading, limit: Limit) -> Ju
     judged = _judged(terms, name, _figure(reading, terms.characteristic), reason, stands, limit, None)
     if stands is not Against.UNPROVEN:
         return judged
-    return replace(judged, verdict=Verdict.UNDECIDED, renews="", advice=_advice(terms, goes_mm, not_mm, limit))
-
-
-def _advice(terms: Terms, goes_mm: Decimal, not_mm: Decimal | None, limit: Limit) -> str:
-    """Name the leaf that settles an undecided gap, or say that this set has none."""
-    leaf = settling_leaf(goes_mm, not_mm, limit.size.mm, terms.makeable_mm)
-    if limit.side is Side.LOWER or leaf is None:
-        return "No leaf of this set lies between them: gauge another way, or leave it to the chief engineer."
-    above = thinnest_above(limit.size.mm, terms.makeable_mm)
-    within = above is not None and (not_mm is None or above < not_mm)
-    return reasons.leaf_advice(leaf, goes_mm, above if within else None, limit, terms.characteristic)
+    return replace(judged, advice=leaf_advice(goes_mm, not_mm, limit, terms.characteristic, terms.makeable_mm))
 
 
 def _judged(
@@ -179,7 +127,9 @@ def _judged(
     is_value = limit.measure is Measure.VALUE
     if is_value and not terms.characteristic.is_grid and len(terms.characteristic.levels) > 1:
         reason = f"{name.capitalize()}: {reason[0].lower()}{reason[1:]}"
-    verdict = {Against.CONFORMS: Verdict.REUSE, Against.UNPROVEN: Verdict.UNDECIDED}.get(stands, limit.outcome)
+    if stands is Against.CONFORMS and terms.within is Verdict.UNDECIDED:
+        reason = f"{reason} {NOT_PROVEN}"
+    verdict = {Against.CONFORMS: terms.within, Against.UNPROVEN: Verdict.UNDECIDED}.get(stands, limit.outcome)
     return Judged(
         verdict,
         name if is_value else str(limit.measure),
@@ -208,10 +158,12 @@ def grid_of(characteristic: Characteristic, entries: Entries) -> BoreGrid:
     return BoreGrid(characteristic.levels, characteristic.axes, found)
 
 
-def measure_mm(limit: Limit, grid: BoreGrid, base_mm: Decimal) -> Decimal | None:
+def measure_mm(limit: Limit, grid: BoreGrid, base_mm: Decimal | None) -> Decimal | None:
     """Give what a limit compares, from the diameters gauged so far; a bound on the diameter looks at its own end."""
     match limit.measure:
         case Measure.WEAR:
+            if base_mm is None:
+                raise LimitMissing("the sheet gives no base size that wear could count from")
             return wear_so_far_mm(grid, base_mm)
         case Measure.OVALITY:
             return ovality_so_far_mm(grid)
@@ -236,8 +188,9 @@ def _judge_grid(terms: Terms, entries: Entries) -> tuple[Judged, ...]:
 
 
 def _missing_cells(grid: BoreGrid, entries: Entries) -> list[Judged]:
-    """Name the places of a bore that have no entry."""
-    missing = [" ".join(cell) for cell in grid.missing_cells if cell not in entries]
+    """Name the places of a bore that have no diameter, and no word why not."""
+    said = {cell for cell, reading in entries.items() if reading.kind is Kind.CANNOT}
+    missing = [" ".join(cell) for cell in grid.missing_cells if cell not in said]
     if not missing:
         return []
     words = f"{len(missing)} of {len(grid.cells)} diameters not gauged yet: {reasons.many(missing)}."
@@ -249,17 +202,18 @@ def measures_so_far(terms: Terms, entries: Entries) -> tuple[tuple[Limit, Decima
     grid = grid_of(terms.characteristic, entries)
     found = []
     for limit in terms.limits:
-        value = measure_mm(limit, grid, terms.base.mm if terms.base else Decimal(1))
-        if value is not None:
-            stands = compare(value, limit)
-            good = Verdict.REUSE if grid.is_complete else Verdict.NOT_GAUGED
-            found.append((limit, value, limit.outcome if stands is Against.FAILS else good))
+        value = measure_mm(limit, grid, terms.base_mm)
+        fails = value is not None and compare(value, limit) is Against.FAILS
+        is_asked_for_nothing = limit.outcome is Verdict.UNDECIDED and not fails
+        if value is not None and not is_asked_for_nothing:
+            good = terms.within if grid.is_complete else Verdict.NOT_GAUGED
+            found.append((limit, value, limit.outcome if fails else good))
     return tuple(found)
 
 
 def _judge_measure(terms: Terms, grid: BoreGrid, limit: Limit) -> list[Judged]:
     """Judge one measure of a bore, once it fails or every place is gauged."""
-    value = measure_mm(limit, grid, terms.base.mm if terms.base else Decimal(1))
+    value = measure_mm(limit, grid, terms.base_mm)
     if value is None:
         return []
     stands = compare(value, limit)

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from app.domain.errors import InputRefused, NotThere, NumberRefused, UnitMismatch
 from app.domain.findings import SOUND, find_finding
-from app.domain.limits import Characteristic, Part
+from app.domain.limits import Characteristic, Method, Part
 from app.domain.numbers import Length, figure, from_mm_words, parse_length, parse_number
 from app.domain.overhaul import Overhaul
 from app.domain.readings import SEEN, Kind, Occasion, Place, Reading
@@ -17,6 +17,7 @@ LONGEST_NAME = 60
 SHORTEST_REASON = 4
 COLDEST_C, HOTTEST_C = Decimal(-20), Decimal(120)
 CLOCK_SLACK = timedelta(minutes=10)
+KINDS_BY_METHOD = {Method.FEELER: (Kind.PAIR, Kind.GOES), Method.BORE_GAUGE: (Kind.DIAL,)}
 
 
 @dataclass(frozen=True)
@@ -72,7 +73,7 @@ def read_entry(overhaul: Overhaul, typed: Typed, person: str, now: datetime) -> 
     """Read a typed entry into a reading; InputRefused names every field that is not as it should be."""
     part, characteristic = find_place(overhaul, typed.place)
     desk = _Desk()
-    content = _content(desk, overhaul, part, characteristic, typed)
+    content = _content(desk, part, characteristic, typed)
     conditions = _conditions(desk, typed, person, now)
     if desk.refused:
         raise InputRefused(desk.refused)
@@ -117,27 +118,32 @@ def _temperature(desk: _Desk, typed: str) -> Decimal | None:
     return degrees
 
 
-def _content(
-    desk: _Desk, overhaul: Overhaul, part: Part, characteristic: Characteristic | None, typed: Typed
-) -> dict[str, object]:
+def kinds_of(characteristic: Characteristic) -> tuple[Kind, ...]:
+    """The kinds of entry a characteristic takes: leaves only for a feeler gauge, a dial only for a bore gauge."""
+    return Kind.SIZE, *KINDS_BY_METHOD.get(characteristic.method, ()), Kind.CANNOT
+
+
+def _content(desk: _Desk, part: Part, characteristic: Characteristic | None, typed: Typed) -> dict[str, object]:
     """Read what the entry says, by its kind."""
     if typed.kind == Kind.CANNOT:
         return _reason(desk, typed)
     if characteristic is None:
         return _findings(desk, part, typed)
-    unit = LengthUnit.INCH if typed.unit == LengthUnit.INCH else characteristic.unit
-    unit = LengthUnit.MM if typed.unit == LengthUnit.MM else unit
+    if typed.kind not in kinds_of(characteristic):
+        desk.refused["kind"] = f"Choose how it is gauged; {characteristic.name} is taken by {characteristic.method}."
+    if typed.unit and typed.unit not in list(LengthUnit):
+        desk.refused["unit"] = "Choose mm or in."
+    if desk.refused:
+        return {}
+    unit = LengthUnit(typed.unit) if typed.unit else characteristic.unit
     match typed.kind:
         case Kind.PAIR | Kind.GOES:
             return _leaves(desk, characteristic, typed, unit)
         case Kind.DIAL:
             return _dial(desk, characteristic, typed, unit)
-        case Kind.SIZE:
-            value = desk.length("value", typed.value, unit)
-            _require_possible(desk, "value", value.mm if value else None, characteristic)
-            return {"kind": Kind.SIZE, "value": value}
-    desk.refused["kind"] = "Choose how it is gauged."
-    return {}
+    value = desk.length("value", typed.value, unit)
+    _require_possible(desk, "value", value.mm if value else None, characteristic)
+    return {"kind": Kind.SIZE, "value": value}
 
 
 def _reason(desk: _Desk, typed: Typed) -> dict[str, object]:

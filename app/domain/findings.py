@@ -9,7 +9,6 @@ PLATE_AND_SPRINGS = "plate and springs"
 WHOLE_VALVE = "whole valve"
 RING_SET = "ring set"
 
-
 STEP = "Break the step before new rings go in, or the new top ring strikes it."
 TURNED = "A worn plate is never turned over."
 PIECES = "Account for every piece before the stage is closed."
@@ -40,13 +39,7 @@ RING = (
 )
 CYLINDER = (
     SOUND,
-    Finding(
-        "step",
-        "step at the end of ring travel",
-        Verdict.REWORK,
-        "",
-        "Break the step before new rings go in, or the new top ring strikes it.",
-    ),
+    Finding("step", "step at the end of ring travel", Verdict.REWORK, "", STEP),
     Finding("scuffed", "scuffed or scored", Verdict.REWORK, "", "Hone, then gauge again."),
     Finding("corroded", "corroded", Verdict.REWORK, "", "Hone, then gauge again."),
     Finding("cracked", "cracked", Verdict.RENEW, "cylinder", "", True),
@@ -70,18 +63,10 @@ PIN = (
 PLATE_VALVE = (
     SOUND,
     Finding("seat-marked", "light marks on the seat", Verdict.REWORK, "", "Lap the seat, then measure the lift again."),
-    Finding(
-        "plate-marked", "plate marked or worn", Verdict.RENEW, PLATE_AND_SPRINGS, "A worn plate is never turned over."
-    ),
-    Finding(
-        "plate-cracked",
-        "plate cracked or broken",
-        Verdict.RENEW,
-        PLATE_AND_SPRINGS,
-        PIECES,
-        True,
-    ),
-    Finding("spring-tired", "spring tired or broken", Verdict.RENEW, PLATE_AND_SPRINGS),
+    Finding("plate-marked", "plate marked or worn", Verdict.RENEW, PLATE_AND_SPRINGS, TURNED),
+    Finding("plate-cracked", "plate cracked or broken", Verdict.RENEW, PLATE_AND_SPRINGS, PIECES, True),
+    Finding("spring-tired", "spring tired", Verdict.RENEW, PLATE_AND_SPRINGS),
+    Finding("spring-broken", "spring broken", Verdict.RENEW, PLATE_AND_SPRINGS, PIECES, True),
     Finding("seat-not-clearing", "seat that lapping does not clear", Verdict.RENEW, WHOLE_VALVE),
     Finding("body-cracked", "seat or guard cracked", Verdict.RENEW, WHOLE_VALVE, "", True),
     DOUBTFUL,
@@ -89,14 +74,7 @@ PLATE_VALVE = (
 REED_VALVE = (
     SOUND,
     Finding("reed-bent", "reed bent", Verdict.RENEW, WHOLE_VALVE, "A reed valve is not re-reeded."),
-    Finding(
-        "reed-cracked",
-        "reed cracked",
-        Verdict.RENEW,
-        WHOLE_VALVE,
-        PIECES,
-        True,
-    ),
+    Finding("reed-cracked", "reed cracked", Verdict.RENEW, WHOLE_VALVE, PIECES, True),
     Finding(
         "reed-missing", "reed missing", Verdict.RENEW, WHOLE_VALVE, "Find the reed before the stage is closed.", True
     ),

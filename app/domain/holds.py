@@ -16,7 +16,7 @@ class FittedWork:
     found: PartVerdict
     is_renewed: bool
     judged: tuple[Judged, ...]
-    is_entered: bool  # the new part's number is recorded, where one goes in
+    is_entered: bool  # the new part's number is recorded, or the size that a rework made
 
     @property
     def part(self) -> Part:
@@ -39,10 +39,8 @@ class FittedWork:
 
 
 def needs_fitting(verdict: PartVerdict) -> bool:
-    """Whether a part is worked on, or waits for a mate that is."""
-    is_conceded = verdict.decision is not None and verdict.decision.verdict is Verdict.REUSE
-    worked_on = verdict.verdict in (Verdict.REWORK, Verdict.RENEW)
-    return worked_on or (bool(verdict.waits_for) and not is_conceded)
+    """Whether a part is worked on, or waits for a mate that is; no decision takes that hold away."""
+    return verdict.verdict in (Verdict.REWORK, Verdict.RENEW) or bool(verdict.waits_for)
 
 
 def fitted_work(overhaul: Overhaul) -> tuple[FittedWork, ...]:
@@ -53,9 +51,10 @@ def fitted_work(overhaul: Overhaul) -> tuple[FittedWork, ...]:
 def _work(overhaul: Overhaul, verdict: PartVerdict) -> FittedWork:
     """Judge one part as fitted."""
     is_renewed = verdict.verdict is Verdict.RENEW
-    ref = verdict.with_set.ref if verdict.with_set else verdict.part.ref
+    fitting = overhaul.fitting(verdict.decided_ref)
+    is_entered = fitting is not None and bool(fitting.number if is_renewed else fitting.made_to)
     judged = judge_as_fitted(overhaul, verdict.part, is_renewed)
-    return FittedWork(verdict, is_renewed, judged, overhaul.fitting(ref) is not None)
+    return FittedWork(verdict, is_renewed, judged, is_entered)
 
 
 def box_up_holds(overhaul: Overhaul) -> tuple[str, ...]:

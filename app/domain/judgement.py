@@ -133,7 +133,8 @@ def _reads_as_limit(
 ) -> bool:
     """Whether the gap can only be read as the limit itself, which passes."""
     is_simple = errors_mm == (ZERO, ZERO) and limit.on_limit is OnLimit.MUST_NOT_BE_EXCEEDED
-    return is_simple and goes_mm == limit.size.mm and does_not_go_mm == thinnest_above(limit.size.mm, makeable_mm)
+    thinnest = thinnest_above(limit.size.mm, makeable_mm)
+    return is_simple and goes_mm == limit.size.mm and thinnest is not None and does_not_go_mm <= thinnest
 
 
 def compare_goes(goes_mm: Decimal, limit: Limit) -> Against:
@@ -185,14 +186,16 @@ def thinnest_above(limit_mm: Decimal, makeable_mm: tuple[Decimal, ...]) -> Decim
 
 
 def settling_leaf(
-    goes_mm: Decimal, does_not_go_mm: Decimal | None, limit_mm: Decimal, makeable_mm: tuple[Decimal, ...]
+    goes_mm: Decimal, does_not_go_mm: Decimal | None, limit: Limit, makeable_mm: tuple[Decimal, ...]
 ) -> Decimal | None:
-    """Name the leaf to try next: the thickest up to the limit, else the thinnest over it, strictly between the two.
+    """Name the leaf to try next, strictly between the two: the one nearest the limit on its good side, else beyond it.
 
-    >>> settling_leaf(Decimal("0.60"), Decimal("0.70"), Decimal("0.65"), makeable([Decimal("0.60"), Decimal("0.65")]))
+    >>> from app.domain.numbers import millimetres
+    >>> from app.domain.limits import Measure
+    >>> limit = Limit(Measure.VALUE, Side.UPPER, millimetres("0.65"))
+    >>> settling_leaf(Decimal("0.60"), Decimal("0.70"), limit, makeable([Decimal("0.60"), Decimal("0.65")]))
     Decimal('0.65')
     """
     between = [t for t in makeable_mm if goes_mm < t and (does_not_go_mm is None or t < does_not_go_mm)]
-    below = [thickness for thickness in between if thickness <= limit_mm]
-    above = [thickness for thickness in between if thickness > limit_mm]
-    return below[-1] if below else above[0] if above else None
+    good = [thickness for thickness in between if margin_mm(thickness, limit) >= 0]
+    return min(good or between, key=lambda thickness: abs(margin_mm(thickness, limit)), default=None)

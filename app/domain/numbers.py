@@ -8,6 +8,7 @@ from app.domain.errors import NumberRefused, UnitMismatch
 from app.domain.units import LENGTH_WORDS, LengthUnit, from_mm, to_mm
 
 LONGEST = 24
+MOST_DECIMALS = 13  # an inch figure from typed millimetres differs from a typed one within these
 PATTERN = re.compile(
     r"(?P<sign>[+\-−]?) ?(?P<digits>[0-9]{1,7}(?:[.,][0-9]{1,6})?|[.,][0-9]{1,6}) ?(?P<unit>[A-Za-z\"°%µ/]{1,12})?"
 )
@@ -98,7 +99,8 @@ def figure(length_mm: Decimal, unit: LengthUnit, decimals: int) -> str:
     short = round(value, decimals)
     if short == value:
         return f"{short:.{decimals}f}"
-    return format(round(value, max(decimals, 6)).normalize(), "f")
+    longer = (round(value, digits) for digits in range(max(decimals, 6), MOST_DECIMALS))
+    return format(next((one for one in longer if one != short), value).normalize(), "f")
 
 
 def from_mm_words(length_mm: Decimal, unit: LengthUnit, decimals: int) -> str:

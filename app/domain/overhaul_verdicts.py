@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass, replace
 
-from app.domain.findings import RING_SET
-from app.domain.limits import Part, PartSet
+from app.domain.decisions import still_stands
+from app.domain.findings import RING_SET, WHOLE_VALVE
+from app.domain.limits import Part, PartKind, PartSet
 from app.domain.overhaul import Decision, Overhaul, could_not_be_gauged, missing_places
 from app.domain.part_verdicts import PartVerdict, judge_part
 from app.domain.readings import Occasion
@@ -40,9 +41,14 @@ def judge_overhaul(overhaul: Overhaul) -> tuple[PartVerdict, ...]:
 
 def _decision(overhaul: Overhaul, verdict: PartVerdict) -> Decision | None:
     """The decision that holds for a part: its set's where it goes with the set, else its own."""
-    if verdict.with_set is not None:
-        return overhaul.decision(verdict.with_set.ref)
-    return overhaul.decision(verdict.part.ref)
+    decision = overhaul.decision(verdict.decided_ref)
+    return decision if decision and still_stands(overhaul, verdict, decision) else None
+
+
+def lapsed_decisions(overhaul: Overhaul, verdicts: tuple[PartVerdict, ...]) -> tuple[PartVerdict, ...]:
+    """The parts and sets, each once, whose decision no longer stands, since an entry came after it."""
+    lapsed = {v.decided_ref: v for v in verdicts if v.decision is None and overhaul.decision(v.decided_ref)}
+    return tuple(lapsed.values())
 
 
 def _with_set(overhaul: Overhaul, part_set: PartSet, verdicts: dict[str, PartVerdict]) -> dict[str, PartVerdict]:
@@ -51,8 +57,13 @@ def _with_set(overhaul: Overhaul, part_set: PartSet, verdicts: dict[str, PartVer
     guilty = [m for m in members if _first(overhaul, m) is Verdict.RENEW]
     if not guilty:
         return {}
-    reason = f"{many([m.part.name for m in guilty])}: renewed, so is the whole set of {len(members)}."
-    return {m.part.ref: replace(m, machine=Verdict.RENEW, with_set=part_set, set_reason=reason) for m in members}
+    how = "renewed" if any(m.own is Verdict.RENEW for m in guilty) else "renewed by decision"
+    reason = f"{many([m.part.name for m in guilty])}: {how}, so is the whole set of {len(members)}."
+    judged = tuple(judged for member in members for judged in member.judged)
+    together = [
+        replace(m, machine=Verdict.RENEW, with_set=part_set, set_reason=reason, set_judged=judged) for m in members
+    ]
+    return {member.part.ref: member for member in together}
 
 
 def _first(overhaul: Overhaul, member: PartVerdict) -> Verdict:
@@ -70,15 +81,16 @@ def _waits_for(part: Part, verdicts: dict[str, PartVerdict]) -> tuple[Part, ...]
 def judge_sets(overhaul: Overhaul, verdicts: tuple[PartVerdict, ...]) -> tuple[SetVerdict, ...]:
     """Judge each set from its members."""
     by_ref = {verdict.part.ref: verdict for verdict in verdicts}
-    return tuple(_judge_set(overhaul, part_set, by_ref) for part_set in overhaul.sets)
+    return tuple(_judge_set(part_set, by_ref) for part_set in overhaul.sets)
 
 
-def _judge_set(overhaul: Overhaul, part_set: PartSet, by_ref: dict[str, PartVerdict]) -> SetVerdict:
+def _judge_set(part_set: PartSet, by_ref: dict[str, PartVerdict]) -> SetVerdict:
     """Judge one set: renew if any member is, else undecided, not gauged, rework, reuse in this order."""
     members = tuple(by_ref[ref] for ref in part_set.members)
     machine = heaviest([member.machine for member in members])
     reason = next((m.set_reason for m in members if m.set_reason), f"{part_set.name}: {machine.word}.")
-    return SetVerdict(part_set, members, machine, reason, overhaul.decision(part_set.ref))
+    decision = members[0].decision if members and members[0].with_set else None
+    return SetVerdict(part_set, members, machine, reason, decision)
 
 
 def is_with_the_set(verdict: PartVerdict) -> bool:
@@ -111,4 +123,7 @@ def renewed_object(verdict: PartVerdict) -> str:
     """Say what is renewed, as the verdict names it: RENEW (ring set)."""
     if verdict.verdict is not Verdict.RENEW:
         return ""
-    return RING_SET if verdict.with_set is not None else verdict.renews or verdict.part.name.lower()
+    if verdict.with_set is not None:
+        return RING_SET
+    whole = WHOLE_VALVE if verdict.part.kind is PartKind.VALVE else verdict.part.name.lower()
+    return verdict.renews or whole

@@ -3,10 +3,11 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from app.domain.characteristic_verdicts import Terms, judge_characteristic, limits_as_found, limits_as_new
+from app.domain.characteristic_verdicts import Terms, judge_characteristic
 from app.domain.findings import WHOLE_VALVE, Finding, find_finding
-from app.domain.limits import Characteristic, Part, PartKind, PartSet
+from app.domain.limits import Characteristic, Limit, Part, PartKind, PartSet
 from app.domain.numbers import Length
+from app.domain.occasion_limits import limits_as_found, limits_as_made, limits_as_new
 from app.domain.overhaul import Decision, Overhaul
 from app.domain.readings import SEEN, Kind, Occasion, Place, Reading
 from app.domain.verdicts import Judged, Verdict, heaviest
@@ -22,6 +23,7 @@ class PartVerdict:
     machine: Verdict  # after the rule of its set
     with_set: PartSet | None = None  # the set that takes this part along
     set_reason: str = ""
+    set_judged: tuple[Judged, ...] = ()  # everything judged on all members of that set
     waits_for: tuple[Part, ...] = ()
     decision: Decision | None = None
 
@@ -45,9 +47,19 @@ class PartVerdict:
         return "" if self.with_set else widest_renewal(self.judged)
 
     @property
+    def decided_ref(self) -> str:
+        """What a decision on this part is taken on: its set where it goes with one, else the part itself."""
+        return self.with_set.ref if self.with_set else self.part.ref
+
+    @property
+    def grounds(self) -> tuple[Judged, ...]:
+        """Everything such a decision rests on: what was judged on the part, or on every member of its set."""
+        return self.set_judged or self.judged
+
+    @property
     def is_absolute(self) -> bool:
-        """Whether no concession may be granted: a crack, a broken part."""
-        return any(judged.is_absolute for judged in self.judged)
+        """Whether no concession may be granted: a crack or a broken part, of this part or of a member of its set."""
+        return any(judged.is_absolute for judged in self.grounds)
 
     @property
     def reasons(self) -> tuple[Judged, ...]:
@@ -79,30 +91,56 @@ def terms_of(
     overhaul: Overhaul, part: Part, characteristic: Characteristic, occasion: Occasion, is_renewed: bool
 ) -> Terms:
     """Give what a characteristic is judged by on an occasion: wear limits as found, the new range when renewed."""
+    base = base_on(overhaul, part, characteristic, occasion)
+    limits = _limits_on(overhaul, part, characteristic, occasion, is_renewed)
+    return Terms(overhaul.sheet, part, characteristic, limits, base)
+
+
+def _limits_on(
+    overhaul: Overhaul, part: Part, characteristic: Characteristic, occasion: Occasion, is_renewed: bool
+) -> tuple[Limit, ...]:
+    """Choose the limits of an occasion; a position made to another size is held against the new range at that size."""
+    moved_mm = grown_mm(overhaul, part, characteristic, occasion)
     if occasion is Occasion.AS_FOUND:
-        limits, base = limits_as_found(part, characteristic), overhaul.base_size(part, characteristic)
-        return Terms(overhaul.sheet, part, characteristic, limits, base)
-    as_new = limits_as_new(part, characteristic, grown_mm(overhaul, part, characteristic))
-    limits = as_new if is_renewed else limits_as_found(part, characteristic)
-    return Terms(overhaul.sheet, part, characteristic, limits, base_as_fitted(overhaul, part, characteristic))
-
-
-def base_as_fitted(overhaul: Overhaul, part: Part, characteristic: Characteristic) -> Length | None:
-    """The size wear counts from after the work: what it was made to now, the sheet's for a new part, else as before."""
+        return limits_as_found(part, characteristic, moved_mm)
+    if is_renewed:
+        return limits_as_new(part, characteristic, moved_mm)
     fitting = overhaul.fitting(part.ref)
-    if fitting is None:
+    is_made = characteristic.is_grid and fitting is not None and fitting.made_to is not None
+    return (limits_as_made if is_made else limits_as_found)(part, characteristic, moved_mm)
+
+
+def base_on(overhaul: Overhaul, part: Part, characteristic: Characteristic, occasion: Occasion) -> Length | None:
+    """The size wear counts from; after the work what it was made to now, the sheet's for a new part, else as before."""
+    fitting = overhaul.fitting(part.ref)
+    if occasion is Occasion.AS_FOUND or fitting is None:
         return overhaul.base_size(part, characteristic)
     return fitting.made_to or characteristic.base_size
 
 
-def grown_mm(overhaul: Overhaul, part: Part, characteristic: Characteristic) -> Decimal:
-    """How far the new sizes have moved: a bore's with its own base size, a piston's with that of its cylinder."""
-    mates = [(part, characteristic)]
-    if part.kind is PartKind.PISTON:
-        beside = [m for m in overhaul.sheet.parts if m.stage == part.stage and m.key in part.judge_again_after]
-        mates = [(mate, bore) for mate in beside if mate.kind is PartKind.CYLINDER for bore in mate.characteristics]
-    sizes = [(base_as_fitted(overhaul, mate, bore), bore.base_size) for mate, bore in mates]
-    return next((now.mm - first.mm for now, first in sizes if now and first), Decimal(0))
+def grown_mm(overhaul: Overhaul, part: Part, characteristic: Characteristic, occasion: Occasion) -> Decimal:
+    """How far sizes have moved from the sheet's: a bore's with its base size, a piston's diameter with its bore's."""
+    for mate, bore in _bores(overhaul, part, characteristic):
+        now = base_on(overhaul, mate, bore, occasion)
+        if now and bore.base_size:
+            return now.mm - bore.base_size.mm
+    return Decimal(0)
+
+
+def _bores(overhaul: Overhaul, part: Part, characteristic: Characteristic) -> list[tuple[Part, Characteristic]]:
+    """The bore that a characteristic's sizes move with: its own, or for a piston's diameter that of its cylinder."""
+    if part.kind is not PartKind.PISTON:
+        return [(part, characteristic)]
+    mates = [m for m in overhaul.sheet.parts if m.stage == part.stage and m.key in part.judge_again_after]
+    bores = [(mate, bore) for mate in mates if mate.kind is PartKind.CYLINDER for bore in mate.characteristics]
+    return [(mate, bore) for mate, bore in bores if _runs_in(characteristic, bore)]
+
+
+def _runs_in(characteristic: Characteristic, bore: Characteristic) -> bool:
+    """Whether a size of a piston is the diameter that runs in a bore: within a tenth of it, unlike groove or pin."""
+    sizes = [limit.size for limit in characteristic.limits] + ([characteristic.new.upper] if characteristic.new else [])
+    base_mm = bore.base_size.mm if bore.base_size else Decimal(0)
+    return bool(sizes) and all(abs(size.mm - base_mm) * 10 <= base_mm for size in sizes)
 
 
 def judge_as_found(overhaul: Overhaul, part: Part) -> tuple[Judged, ...]:
@@ -140,7 +178,7 @@ def judge_sight(part: Part, reading: Reading | None) -> Judged:
         return Judged(Verdict.NOT_GAUGED, "condition", "", "Condition not looked at yet; it is required.")
     if reading.kind is Kind.CANNOT:
         return Judged(Verdict.NOT_GAUGED, "condition", "cannot see", f"Condition could not be seen: {reading.reason}")
-    found = [finding for code in reading.findings if (finding := find_finding(part, code)) is not None]
+    found = [find_finding(part, code) or Finding(code, code, Verdict.UNDECIDED) for code in reading.findings]
     return _judge_findings(found, reading.reason)
 
 

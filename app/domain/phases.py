@@ -4,12 +4,14 @@ from app.domain.canonical import canonical, digest
 from app.domain.errors import NotAllowed, NotYet, Sealed
 from app.domain.holds import box_up_holds
 from app.domain.overhaul import Meaning, Overhaul, Phase
-from app.domain.overhaul_verdicts import judge_overhaul, to_settle, ungauged_parts
+from app.domain.overhaul_verdicts import judge_overhaul, lapsed_decisions, to_settle, ungauged_parts
+from app.domain.part_verdicts import PartVerdict
 from app.domain.reasons import many
 from app.domain.seal import content_for
 from app.domain.steps import open_steps
 
 ORDER = tuple(Phase)
+RETURNED = (Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF)
 # Each of these is signed by another person than the one beside it, whichever comes first.
 OTHER_HAND = {
     Meaning.DECIDED: Meaning.GAUGED,
@@ -31,7 +33,7 @@ def phase_of(overhaul: Overhaul) -> Phase:
 
 def is_returned(overhaul: Overhaul) -> bool:
     """Whether both have signed the machine back into service."""
-    return all(overhaul.signature(m) for m in (Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF))
+    return all(overhaul.signature(meaning) for meaning in RETURNED)
 
 
 def is_signed_gauged(overhaul: Overhaul) -> bool:
@@ -70,9 +72,17 @@ def _holds_before_gauged(overhaul: Overhaul) -> tuple[str, ...]:
 def _holds_before_decided(overhaul: Overhaul) -> tuple[str, ...]:
     """The fitter's signature, and nothing left undecided or not gauged."""
     holds = [] if is_signed_gauged(overhaul) else ["the fitter has not signed the readings as they stand"]
-    open_parts = to_settle(judge_overhaul(overhaul))
+    verdicts = judge_overhaul(overhaul)
+    open_parts = to_settle(verdicts)
     holds += [f"{v.part.item} {v.part.name} is {v.verdict.word}" for v in open_parts]
+    lapsed = [v for v in lapsed_decisions(overhaul, verdicts) if v not in open_parts]
+    holds += [f"{_what(v)}: an entry came after the decision, decide again" for v in lapsed]
     return tuple(holds)
+
+
+def _what(verdict: PartVerdict) -> str:
+    """Name what was decided on: the part, or its set."""
+    return verdict.with_set.name if verdict.with_set else f"{verdict.part.item} {verdict.part.name}"
 
 
 def _holds_before_returned(overhaul: Overhaul) -> tuple[str, ...]:
@@ -86,9 +96,12 @@ def _holds_before_returned(overhaul: Overhaul) -> tuple[str, ...]:
 def require_phase(overhaul: Overhaul, phase: Phase) -> None:
     """Refuse what does not belong to the phase the overhaul is in."""
     now = phase_of(overhaul)
+    signed = next((s for meaning in RETURNED if (s := overhaul.signature(meaning))), None)
+    if signed and now is phase:
+        raise Sealed(f"{signed.person} has signed “{signed.meaning}” over this: it is read-only.")
     if ORDER.index(now) > ORDER.index(phase):
         raise Sealed(
-            f"Overhaul {overhaul.number} of {overhaul.machine.tag} is past “{phase}”: that part is signed and read-only."
+            f"Overhaul {overhaul.number} of {overhaul.machine.tag} is past “{phase}”: that is signed and read-only."
         )
     if ORDER.index(now) < ORDER.index(phase):
         raise NotYet(
@@ -107,7 +120,7 @@ def require_unsealed_findings(overhaul: Overhaul) -> None:
 
 def check_signature(overhaul: Overhaul, meaning: Meaning, person: str) -> None:
     """Refuse a signature over a hold, a second one, or one by a person who may not give it."""
-    if overhaul.signature(meaning) and (meaning is not Meaning.GAUGED or is_signed_gauged(overhaul)):
+    if overhaul.signature(meaning) and (meaning is not Meaning.GAUGED or _stands_gauged(overhaul)):
         raise Sealed(f"“{meaning.capitalize()}” is signed already.")
     holds = holds_before(overhaul, meaning)
     if holds:
@@ -116,3 +129,8 @@ def check_signature(overhaul: Overhaul, meaning: Meaning, person: str) -> None:
     signed = overhaul.signature(other) if other else None
     if signed and signed.person == person:
         raise NotAllowed("The chief engineer's signature is by another person than the fitter's.")
+
+
+def _stands_gauged(overhaul: Overhaul) -> bool:
+    """Whether the fitter's signature is not to be given again: nothing came after it, or the decisions are signed."""
+    return overhaul.signature(Meaning.DECIDED) is not None or is_signed_gauged(overhaul)

@@ -90,6 +90,9 @@ def _what_is_missing(reading: Reading) -> dict[str, str]:
         Kind.CANNOT: ("reason",),
     }
     missing = {name: "This is needed." for name in needs[reading.kind] if not getattr(reading, name)}
+    own = {*needs[reading.kind], "reason"}  # a reason may also stand beside what was seen
+    strange = {name for names in needs.values() for name in names if name not in own and getattr(reading, name)}
+    missing |= dict.fromkeys(sorted(strange), "This does not belong to an entry of this kind.")
     pair = reading.goes, reading.does_not_go
     if pair[0] is not None and pair[1] is not None and pair[1].mm <= pair[0].mm:
         missing["does_not_go"] = "The leaf that does not go must be thicker than the leaf that goes."

@@ -51,29 +51,26 @@ def leaves_against_limit(reading: Reading, stands: Against, limit: Limit, charac
     if stands is Against.UNPROVEN and reading.does_not_go is None:
         return f"{leaves}: find the leaf that does not go. {bound.capitalize()} is not settled by this leaf."
     if stands is Against.UNPROVEN:
-        return f"{leaves}: {bound} lies between the two leaves."
+        is_on = reading.goes is not None and reading.goes.mm == limit.size.mm
+        return f"{leaves}: " + (
+            f"the gap is on {bound} or over it." if is_on else f"{bound} lies between the two leaves."
+        )
+    if _reads_as_limit(reading, stands, limit):
+        return f"{leaves}: no leaf lies between, so the gap reads as {bound}: on it passes."
     beyond = "over" if limit.side is Side.UPPER else "under"
     return f"{leaves}: the gap is {beyond if stands is Against.FAILS else 'within'} {bound}."
+
+
+def _reads_as_limit(reading: Reading, stands: Against, limit: Limit) -> bool:
+    """Whether the gap passed although the leaf that does not go is over an upper limit."""
+    is_over = reading.does_not_go is not None and reading.does_not_go.mm > limit.size.mm
+    return stands is Against.CONFORMS and limit.side is Side.UPPER and is_over
 
 
 def leaf_figures(reading: Reading, characteristic: Characteristic) -> str:
     """Write the leaves tried, the one that goes first."""
     goes = f"Goes {as_read(reading.goes, characteristic)}" if reading.goes else ""
     return f"{goes}, does not go {as_read(reading.does_not_go, characteristic)}" if reading.does_not_go else goes
-
-
-def leaf_advice(
-    leaf_mm: Decimal, goes_mm: Decimal, above_mm: Decimal | None, limit: Limit, characteristic: Characteristic
-) -> str:
-    """Say which leaf to try at an undecided gap, and what each answer leads to."""
-    leaf = figure(leaf_mm, characteristic.unit, characteristic.decimals)
-    if leaf_mm > limit.size.mm:
-        settled = "REUSE" if goes_mm == limit.size.mm else "still UNDECIDED"
-        return f"Try {leaf}. Does not go: {settled}. Goes: {limit.outcome.word}."
-    if above_mm is None:
-        return f"Try {leaf}. Does not go: REUSE."
-    above = figure(above_mm, characteristic.unit, characteristic.decimals)
-    return f"Try {leaf}. Does not go: REUSE. Goes: try {above}."
 
 
 def many(places: list[str]) -> str:

@@ -39,7 +39,7 @@ def make_safe_steps(overhaul: Overhaul) -> tuple[Step, ...]:
 
 
 def box_up_steps(overhaul: Overhaul) -> tuple[Step, ...]:
-    """List closing the machine in the trade's order, valves last; with valves only, the running gear stays shut."""
+    """List closing the machine in the order of the trade; with valves only, the running gear stays shut."""
     pieces = Step("pieces", "Every piece of a broken part accounted for: valve, cylinder, cooler, next stage")
     clean = Step("clean", "Passages clean, carbon removed, tools and rags counted")
     valves = (
@@ -54,16 +54,19 @@ def box_up_steps(overhaul: Overhaul) -> tuple[Step, ...]:
     )
     if not overhaul.scope.has_rings:
         return pieces, clean, *valves, *HAND_BACK
-    return pieces, clean, *RUNNING_GEAR, *valves, *AFTER_TORQUE, *HAND_BACK
+    return pieces, clean, *RUNNING_GEAR, *valves, *AFTER_VALVES, *HAND_BACK
 
 
 RUNNING_GEAR = (
     Step("rods", "Rod bolts tightened as the maker says, new locking devices fitted"),
     Step("rings", "Rings in their own grooves, own way up, gaps staggered as the sheet says; bore and piston oiled"),
-    Step("first-turn", "Cylinder in its marks, hand-tight; flywheel block out, one full turn by hand, block back in"),
-    Step("heads", "Heads tightened in steps and crosswise to the final torque", "Torque, wrench", "75 N.m, W-02"),
+    Step(
+        "first-turn",
+        "Cylinder in its marks, hand-tight; flywheel block out, one full turn by hand, block in; final torque",
+    ),
 )
-AFTER_TORQUE = (
+AFTER_VALVES = (
+    Step("heads", "Heads tightened in steps and crosswise to the final torque", "Torque, wrench", "75 N.m, W-02"),
     Step("bumping", "Bumping clearance taken with lead wire after the final torque", "Clearance", "0.9 mm"),
     Step("second-turn", "Second full turn by hand after the final torque; flywheel block out, then back"),
     Step("oil", "Oil filled and primed", "Oil", "grade and litres"),

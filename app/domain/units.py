@@ -21,7 +21,8 @@ LENGTH_WORDS = {
     "inch": LengthUnit.INCH,
     '"': LengthUnit.INCH,
 }
-MM_PER_INCH = Decimal(REGISTRY.Quantity(Decimal(1), "inch").to("mm").magnitude)
+# Normalised, so that a converted size shows no digits that nobody wrote.
+MM_PER_INCH = Decimal(REGISTRY.Quantity(Decimal(1), "inch").to("mm").magnitude).normalize()
 
 
 def to_mm(value: Decimal, unit: LengthUnit) -> Decimal:

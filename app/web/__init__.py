@@ -17,6 +17,7 @@ from app.web import (
     sign_in,
     signing,
     steps,
+    working,
 )
 
 # The fixed words of an address are tried before the places of a part.
@@ -33,5 +34,6 @@ ROUTERS: tuple[APIRouter, ...] = (
     deciding.router,
     fittings.router,
     record.router,
+    working.router,
     gauging.router,
 )

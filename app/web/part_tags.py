@@ -84,7 +84,7 @@ def tag_note(verdict: PartVerdict) -> str:
 def place_words(part: Part, characteristic: str, level: str = "", axis: str = "") -> str:
     """Name a place as a person does: ring 2, closed gap, unworn end."""
     found = part.characteristic(characteristic)
-    what = found.name if found else "condition"
+    what = f"{found.name[:1].lower()}{found.name[1:]}" if found else "condition"
     return ", ".join(word for word in (part.name, what, level, axis) if word)
 
 

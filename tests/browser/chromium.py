@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 import uvicorn
+from fastapi import FastAPI
 from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
 
 from app.application import create_app
@@ -39,9 +40,8 @@ def a_browser() -> Iterator[Browser]:
 
 
 @contextmanager
-def a_server(folder: Path, **settings: Any) -> Iterator[str]:
-    """Serve the book of a data folder on a free loopback port, and give its address."""
-    app = create_app(Settings(data_folder=folder, **settings))
+def serving(app: FastAPI) -> Iterator[str]:
+    """Serve a program on a free loopback port, and give its address."""
     server = uvicorn.Server(uvicorn.Config(app, log_level="error", lifespan="on"))
     with socket.socket() as listening:
         listening.bind(("127.0.0.1", 0))
@@ -54,6 +54,13 @@ def a_server(folder: Path, **settings: Any) -> Iterator[str]:
             thread.join()
 
 
+@contextmanager
+def a_server(folder: Path, **settings: Any) -> Iterator[str]:
+    """Serve the book of a data folder, and give its address."""
+    with serving(create_app(Settings(data_folder=folder, **settings))) as served:
+        yield served
+
+
 @cache
 def axe_source() -> str:
     """The text of axe-core."""
@@ -63,29 +70,40 @@ def axe_source() -> str:
 class Tablet:
     """One tablet: a page with touch, in one size and one light, that remembers every complaint of the browser."""
 
-    def __init__(self, browser: Browser, address: str, size: str = "large", light: str = "day") -> None:
+    def __init__(
+        self, browser: Browser, address: str, size: str = "large", light: str = "day", has_script: bool = True
+    ) -> None:
         width, height = SIZES[size]
         self.context = browser.new_context(
-            base_url=address, viewport={"width": width, "height": height}, has_touch=True, locale="en-GB"
+            base_url=address,
+            viewport={"width": width, "height": height},
+            has_touch=True,
+            locale="en-GB",
+            java_script_enabled=has_script,
         )
         self.context.add_cookies([{"name": "room", "value": light, "url": address}])
         self.context.set_default_timeout(15_000)
         self.complaints: list[str] = []
-        self.page: Page = self.context.new_page()
-        self.page.on("console", self._hear)
-        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        self.page = self.another_page()
+
+    def another_page(self) -> Page:
+        """Open one more page of the same browser; its complaints count too."""
+        page = self.context.new_page()
+        page.on("console", self._hear)
+        page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        return page
 
     def open(self, path: str) -> Page:
         """Open a page of the book."""
         self.page.goto(path)
         return self.page
 
-    def sign_in(self, role: str = "fitter") -> Page:
-        """Sign in by the form, as the invented person who has this role."""
+    def sign_in(self, role: str = "fitter", password: str = "") -> Page:
+        """Sign in by the form, as the invented person who has this role; the password is the demonstration's if none is given."""
         person = next(person for person in PEOPLE if person.role == role)
         self.open("/sign-in")
         self.page.get_by_label("Name", exact=True).fill(person.name)
-        self.page.get_by_label("Password", exact=True).fill(person.password)
+        self.page.get_by_label("Password", exact=True).fill(password or person.password)
         self.page.locator("#next").tap()
         self.page.wait_for_url(lambda url: "/sign-in" not in url)
         return self.page

@@ -1,4 +1,4 @@
-"""A browser and a served demonstration for each module, a tablet for each test."""
+"""A browser and a served demonstration for each module, a tablet for each test, a workshop where a test begins one."""
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -6,8 +6,10 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser
 
-from tests.browser.chromium import Tablet, a_browser, a_server
+from tests.browser.chromium import Tablet, a_browser, a_server, serving
+from tests.builders import PASSWORD, a_book
 from tests.demonstration_book import copy_demonstration
+from tests.web.workshop import Workshop
 
 
 @pytest.fixture(scope="module")
@@ -39,3 +41,27 @@ def tablet(browser: Browser, address: str) -> Iterator[Callable[..., Tablet]]:
     yield take
     for one in taken:
         one.close()
+
+
+@pytest.fixture
+def workshop(tmp_path: Path) -> Workshop:
+    """A book of its own with GA-1 opened, stage 2 alone; the test brings it to the phase it begins at."""
+    return Workshop(a_book(tmp_path))
+
+
+@pytest.fixture
+def bench(browser: Browser, workshop: Workshop) -> Iterator[Callable[..., Tablet]]:
+    """A tablet in front of the workshop's book with somebody of this role signed in; nobody where the role is empty."""
+    taken: list[Tablet] = []
+    with serving(workshop.app) as served:
+
+        def take(role: str = "fitter", size: str = "large", light: str = "day", has_script: bool = True) -> Tablet:
+            """Take a tablet."""
+            taken.append(Tablet(browser, served, size, light, has_script))
+            if role:
+                taken[-1].sign_in(role, PASSWORD)
+            return taken[-1]
+
+        yield take
+        for one in taken:
+            one.close()

@@ -12,7 +12,7 @@ from app.store.book import Book
 from tests.builders import a_machine, a_reading, a_sheet, an_overhaul, decide, enter, fit, good_readings, sign_all
 
 FIRST, SECOND, THIRD = (datetime(year, 3, 16, 9, tzinfo=UTC) for year in (2016, 2018, 2021))
-GAP, BORE = ("2.ring-1", "closed-gap"), ("2.cylinder", "bore")
+GAP, BORE, PISTON = ("2.ring-1", "closed-gap"), ("2.cylinder", "bore"), ("2.piston", "skirt")
 TOP_ACROSS = ("top of ring travel", "across the pin")
 NEW_LIFE = ("2.ring-1", "2.ring-2", "2.ring-3", "2.cylinder")
 
@@ -38,7 +38,7 @@ def a_machine_with_a_past(book: Book, ends: Concession | None = None) -> Past:
     _work(book, second, earlier)
     _concede(book, second, ends or Concession("R. Osk", Decimal(7000)))
     sign_all(book, second, SECOND)
-    third = _opened(book, machine, "6150", THIRD, now, {GAP: "0.50/0.55", BORE: "78.27"})
+    third = _opened(book, machine, "6150", THIRD, now, {GAP: "0.50/0.55", BORE: "78.27", PISTON: "78.02"})
     enter(book, third, a_reading(*GAP, "0.45/0.50", THIRD, level="worst place"))
     return Past(machine, first, second, third)
 

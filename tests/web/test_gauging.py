@@ -1,5 +1,7 @@
 """Tests of gauging: every way of entering a reading, the verdict with its reason, and where Keep leads."""
 
+from decimal import Decimal
+
 import pytest
 
 from app.domain.readings import Kind, superseded
@@ -38,7 +40,7 @@ def test_inch_typed_into_a_sheet_in_millimetres_is_judged_in_millimetres(book: B
     shop.key_in(shop.fitter, GAP, how="size", value="0.030 in")
 
     page = shop.fitter.get(shop.url(f"/gauge/{GAP}")).text
-    assert str(shop.readings[0].size_mm) == "0.7620"
+    assert shop.readings[0].size_mm == Decimal("0.762")
     assert "0.030 in (0.762 mm) is over the limit 0.65 mm." in words_in(page, "verdict")
 
 
@@ -82,6 +84,7 @@ def test_dial_reading_with_its_sign_is_added_to_the_size_it_was_set_to(book: Boo
 
 def test_dial_begins_at_the_base_size_and_stays_where_it_was_set(book: Book) -> None:
     shop = Workshop(book).safe()
+    shop.key_in(shop.fitter, "2.cylinder/seen", findings="sound")
     first = form_of(shop.fitter.get(shop.url("/gauge/2.cylinder/bore?how=dial")).text, shop.url("/readings"))
 
     answer = shop.key_in(shop.fitter, "2.cylinder/bore", how="dial", value="+0.01", set_size="78.05")

@@ -153,3 +153,13 @@ def test_a_sheet_in_inches_has_its_history_in_inches(book: Book) -> None:
 
     assert "goes 0.040 in, does not go 0.045 in RENEW at most 0.035" in entries(page)[0].replace("\u00a0", " ")
     assert "Closed gap, worst place, in" in page
+
+
+def test_an_opening_for_valves_alone_leaves_the_history_of_a_bore_as_it_was(book: Book) -> None:
+    past = a_machine_with_a_past(book)
+    visitor = a_visitor(book)
+    before = visitor.get(BORE).text
+
+    an_overhaul(book, past.machine, "7000", THIRD, machine_state(book, "GA-1").sheet, has_rings=False)
+
+    assert visitor.get(BORE).text == before

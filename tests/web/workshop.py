@@ -1,5 +1,6 @@
 """A workshop: a book with its people and one machine opened, brought to the phase a test begins at."""
 
+from copy import copy
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from functools import cached_property
@@ -7,6 +8,7 @@ from functools import cached_property
 from httpx import Response
 
 from app.actions.overhauls import overhaul
+from app.actions.people import person_named, set_active
 from app.domain.limits import Part
 from app.domain.overhaul import Concession, Decision, Meaning, Overhaul, Phase
 from app.domain.people import Role
@@ -33,6 +35,7 @@ from tests.web.visitor import Visitor
 
 OPENED_AT = datetime.now(UTC) - timedelta(days=1)
 BEFORE = OPENED_AT - timedelta(days=100)
+LATER = OPENED_AT + timedelta(hours=12)
 RETURNED = (Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF)
 
 
@@ -55,10 +58,15 @@ class Workshop:
         confirm_all(self.book, self.id, Phase.MAKE_SAFE, OPENED_AT)
         return self
 
-    def gauged(self, *instead: Reading) -> "Workshop":
-        """Made safe and gauged everywhere, all sound but for these readings, and signed by the fitter."""
+    def all_gauged(self, *instead: Reading) -> "Workshop":
+        """Made safe and gauged everywhere, all sound but for these readings; nobody has signed."""
         self.safe()
         enter(self.book, self.id, *good_readings(self.overhaul.parts, Occasion.AS_FOUND, OPENED_AT), *instead)
+        return self
+
+    def gauged(self, *instead: Reading) -> "Workshop":
+        """Gauged everywhere and signed by the fitter."""
+        self.all_gauged(*instead)
         sign_all(self.book, self.id, OPENED_AT, (Meaning.GAUGED,))
         return self
 
@@ -76,6 +84,12 @@ class Workshop:
         confirm_all(self.book, self.id, Phase.BOX_UP, OPENED_AT)
         return self
 
+    def closed_and_proved(self) -> "Workshop":
+        """As it stands, with every step of boxing up and of proving confirmed."""
+        confirm_all(self.book, self.id, Phase.BOX_UP, OPENED_AT)
+        confirm_all(self.book, self.id, Phase.PROVE, OPENED_AT)
+        return self
+
     def proved(self) -> "Workshop":
         """Boxed up, and every step of proving confirmed."""
         self.boxed_up()
@@ -88,12 +102,23 @@ class Workshop:
         sign_all(self.book, self.id, OPENED_AT, RETURNED)
         return self
 
+    def opened_again(self, hours: str) -> "Workshop":
+        """The same machine opened again a while later, on the same scope, and made safe."""
+        again = copy(self)
+        again.id = an_overhaul(self.book, self.machine, hours, LATER, a_sheet(self.book), stages=(2,))
+        return again.safe()
+
     def with_new_rings(self) -> "Workshop":
         """Decided with ring 1 of stage 2 over its limit; the new set is entered and gauged as fitted but for ring 3."""
         self.decided(a_reading("2.ring-1", "closed-gap", "0.70", OPENED_AT, level="worst place"))
         fit(self.book, self.id, "2.ring-set", OPENED_AT)
         enter(self.book, self.id, *good_readings(self.parts("2.ring-1", "2.ring-2"), Occasion.AS_FITTED, OPENED_AT))
         return self
+
+    def keep_out(self, name: str) -> None:
+        """Keep somebody out of the book."""
+        by, whom = (person_named(self.book, each) for each in ("I. Brandreth", name))
+        set_active(self.book, by, whom.id, False, OPENED_AT)
 
     def visitor(self, name: str) -> Visitor:
         """Somebody signed in."""

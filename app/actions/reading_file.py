@@ -1,0 +1,163 @@
+"""A file of readings from old paper: its encoding, its separator, its columns, and its rows one at a time."""
+
+import csv
+from collections.abc import Iterator
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TextIO
+
+from app.domain.errors import WearbookError
+from app.domain.sheet_faults import nearest
+
+# What an entry says, and beside it where it belongs and how it was taken. The order is that of the template.
+CONTENT = ("value", "goes", "does_not_go", "set_size", "findings", "reason")
+COLUMNS = (
+    "overhaul", "machine", "hours", "date", "occasion", "part", "characteristic", "level", "axis", "kind",
+    "value", "goes", "does_not_go", "set_size", "unit", "findings", "reason", "instrument", "temperature", "measured_by",
+)  # fmt: skip
+NEEDED = ("overhaul", "hours", "part", "characteristic")
+SEPARATORS = (",", ";", "\t")
+ENCODINGS = ("utf-8-sig", "cp1252")
+LONGEST_LINE_BYTES = 60_000
+UTF_16 = (b"\xff\xfe", b"\xfe\xff")
+
+
+class FileRefused(WearbookError):
+    """The file cannot be read as a table of readings at all; nothing of it is judged."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row: its line in the file and the text of each column, or the words why it could not be taken apart."""
+
+    line: int
+    cells: dict[str, str]
+    refused: str = ""
+
+    @property
+    def filled(self) -> frozenset[str]:
+        """The columns in which this row says what was measured or seen."""
+        return frozenset(column for column in CONTENT if self.cells[column])
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether this row says nothing about its place, as in a template that was not filled in there."""
+        return not self.refused and not self.filled and not self.cells["kind"]
+
+
+class ReadingFile:
+    """A file whose heading has been found good; its rows are read one at a time, never the whole."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.encoding, self.line_count = _encoding(path)
+        with self._open() as text:
+            self.separator, self.columns = _heading(text)
+
+    def _open(self) -> TextIO:
+        """Open the file as text; line ends are left to the reader of the table."""
+        return self.path.open(encoding=self.encoding, newline="")
+
+    def rows(self) -> Iterator[Row]:
+        """Give each row below the heading, a broken one too; blank lines are passed over."""
+        with self._open() as text:
+            reader = csv.reader(text, delimiter=self.separator, strict=True)
+            self._pass_heading(reader)
+            while True:
+                line, broken = reader.line_num + 1, ""
+                try:
+                    cells = next(reader)
+                except StopIteration:
+                    return
+                except csv.Error:
+                    cells, broken = [], "A quotation mark is not closed, or not doubled within a text."
+                if broken or any(cell.strip() for cell in cells):
+                    yield self._row(line, reader.line_num, cells, broken)
+
+    def _pass_heading(self, reader: Iterator[list[str]]) -> None:
+        """Go below the heading; the lines above it are blank."""
+        while not any(cell.strip() for cell in next(reader)):
+            pass
+
+    def _row(self, line: int, last_line: int, cells: list[str], broken: str) -> Row:
+        """Put the cells under their columns."""
+        width = len(self.columns)
+        while len(cells) > width and not cells[-1].strip():
+            cells.pop()
+        if not broken and len(cells) != width:
+            broken = f"This row has {len(cells)} cells and the heading {width}. {_comma_hint(self.separator)}".rstrip()
+        if broken and last_line > line:
+            broken += f" Lines {line} to {last_line} were not read, since a quotation mark holds them together."
+        named = zip(self.columns, (cell.strip() for cell in cells), strict=not broken)
+        return Row(line, dict.fromkeys(COLUMNS, "") | dict(named), broken)
+
+
+def _comma_hint(separator: str) -> str:
+    """Say what most often makes one cell too many."""
+    return "A decimal comma between commas stands in quotation marks." if separator == "," else ""
+
+
+def _encoding(path: Path) -> tuple[str, int]:
+    """Find the encoding that the whole file is written in, and how many lines it has."""
+    try:
+        with path.open("rb") as file:
+            if file.read(2) in UTF_16:
+                raise FileRefused(f"{path.name} is saved as UTF-16. Save it as CSV in UTF-8.")
+    except OSError as error:
+        raise FileRefused(f"{path} cannot be read: {error.strerror}.") from None
+    for encoding in ENCODINGS:
+        with suppress(UnicodeDecodeError):
+            return encoding, _count_lines(path, encoding)
+    raise FileRefused(f"{path.name} is text in neither UTF-8 nor Windows-1252. Save it as CSV in UTF-8.")
+
+
+def _count_lines(path: Path, encoding: str) -> int:
+    """Count the lines of a file that is of one encoding throughout; a line without end is no table's."""
+    count = 0
+    with path.open("rb") as file:
+        while line := file.readline(LONGEST_LINE_BYTES):
+            count += 1
+            if len(line) == LONGEST_LINE_BYTES:
+                raise FileRefused(f"Line {count} of {path.name} is longer than any row of readings: is this a CSV file?")
+            line.decode(encoding)
+    return count
+
+
+def _heading(text: TextIO) -> tuple[str, tuple[str, ...]]:
+    """Find the separator and the columns in the first line that is not blank."""
+    line = next((line for line in text if line.strip(" \t\r\n,;")), "")
+    if not line:
+        raise FileRefused("The file is empty. Its first line names the columns.")
+    headings = [(separator, _columns(line, separator)) for separator in SEPARATORS]
+    separator, columns = max(headings, key=lambda heading: len(set(heading[1]) & set(COLUMNS)))
+    faults = _faults(columns)
+    if faults:
+        raise FileRefused("\n".join(faults))
+    return separator, columns
+
+
+def _columns(line: str, separator: str) -> tuple[str, ...]:
+    """Take the heading apart; capitals, spaces and hyphens in a column's name do not count, nor empty cells behind."""
+    cells = next(csv.reader([line], delimiter=separator))
+    names = ["_".join(cell.strip().lower().replace("-", " ").split()) for cell in cells]
+    while names and not names[-1]:
+        names.pop()
+    return tuple(names)
+
+
+def _faults(columns: tuple[str, ...]) -> list[str]:
+    """Say everything that is wrong with the columns at once."""
+    faults = [
+        f"Column {place}: no column “{name[:40]}”; {nearest(name, COLUMNS)}."
+        for place, name in enumerate(columns, start=1)
+        if name not in COLUMNS
+    ]
+    twice = dict.fromkeys(name for name in columns if name in COLUMNS and columns.count(name) > 1)
+    faults += [f"The column “{name}” stands there {columns.count(name)} times." for name in twice]
+    faults += [f"The column “{name}” is missing." for name in NEEDED if name not in columns]
+    if not set(columns) & set(CONTENT):
+        faults.append(f"No column says what was read. At least one of these is needed: {', '.join(CONTENT)}.")
+    return faults
+
+

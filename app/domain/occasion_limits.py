@@ -1,0 +1,110 @@
+"""What a characteristic is held against on each occasion: wear limits as found, the new range as fitted."""
+
+from dataclasses import replace
+from decimal import Decimal
+
+from app.domain.judgement import Against, compare
+from app.domain.limits import Characteristic, Limit, Measure, NewRange, Part, PartKind, Side
+from app.domain.numbers import Length, millimetres
+from app.domain.verdicts import Verdict
+
+CLOSED_GAP = "closed-gap"
+NOTHING = Decimal(0)
+
+
+def limits_as_found(part: Part, characteristic: Characteristic, grown_mm: Decimal = NOTHING) -> tuple[Limit, ...]:
+    """The sheet's limits; a ring gap or a bore smaller than a new one is asked about, since wear only opens both."""
+    asked = _asked(part, characteristic)
+    if asked is None or characteristic.new is None:
+        return _wear_limits(part, characteristic, grown_mm)
+    minimum = Limit(
+        Measure.VALUE,
+        Side.LOWER,
+        _grown(characteristic.new.lower, grown_mm),
+        outcome=Verdict.UNDECIDED,
+        action=asked,
+        source=_moved(characteristic.source, grown_mm),
+        called="new minimum",
+    )
+    return (*_wear_limits(part, characteristic, grown_mm), minimum)
+
+
+def _asked(part: Part, characteristic: Characteristic) -> str | None:
+    """What to ask when a used part is smaller than a new one; None where wear may go either way."""
+    if part.kind is PartKind.RING and characteristic.key == CLOSED_GAP:
+        return "A used ring is not tighter than a new one: gauge it again, or it is the wrong ring."
+    if part.kind is PartKind.CYLINDER and characteristic.is_grid:
+        return "A used bore is not smaller than a new one: check the size the gauge was set to, then gauge again."
+    return None
+
+
+def limits_as_new(part: Part, characteristic: Characteristic, grown_mm: Decimal = NOTHING) -> tuple[Limit, ...]:
+    """The new range of a renewed part, moved with the base size, and every limit that it does not settle itself."""
+    is_ring_gap = part.kind is PartKind.RING and characteristic.key == CLOSED_GAP
+    below = (
+        (Verdict.REWORK, "File the ends and deburr, then gauge again.")
+        if is_ring_gap
+        else (Verdict.RENEW, "This part is not as new.")
+    )
+    return _within_new(part, characteristic, grown_mm, below, (Verdict.RENEW, "This part is not as new: fit another."))
+
+
+def limits_as_made(part: Part, characteristic: Characteristic, grown_mm: Decimal) -> tuple[Limit, ...]:
+    """The new range of a position made to another size, moved to that size; short of it or beyond, it is worked on."""
+    action = "This is not the size it was made to: work on it or put that size right, then gauge again."
+    return _within_new(part, characteristic, grown_mm, (Verdict.REWORK, action), (Verdict.REWORK, action))
+
+
+def _within_new(
+    part: Part,
+    characteristic: Characteristic,
+    grown_mm: Decimal,
+    below: tuple[Verdict, str],
+    above: tuple[Verdict, str],
+) -> tuple[Limit, ...]:
+    """The new range as two limits, with the limits that a part within it could still be beyond."""
+    limits = _wear_limits(part, characteristic, grown_mm)
+    if characteristic.new is None:
+        return limits
+    new = NewRange(_grown(characteristic.new.lower, grown_mm), _grown(characteristic.new.upper, grown_mm))
+    source = _moved(characteristic.source, grown_mm)
+    return (
+        Limit(
+            Measure.VALUE, Side.LOWER, new.lower, outcome=below[0], action=below[1], source=source, called="new minimum"
+        ),
+        Limit(
+            Measure.VALUE, Side.UPPER, new.upper, outcome=above[0], action=above[1], source=source, called="new maximum"
+        ),
+        *(limit for limit in limits if not _is_settled(limit, new)),
+    )
+
+
+def _is_settled(limit: Limit, new: NewRange) -> bool:
+    """Whether every size in the new range is within a limit, so that it need not be held against it."""
+    end = new.upper if limit.side is Side.UPPER else new.lower
+    return limit.measure is Measure.VALUE and compare(end.mm, limit) is Against.CONFORMS
+
+
+def _wear_limits(part: Part, characteristic: Characteristic, grown_mm: Decimal) -> tuple[Limit, ...]:
+    """The sheet's limits; those of a piston's diameter move with the bore that it runs in."""
+    if part.kind is not PartKind.PISTON or grown_mm == 0:
+        return characteristic.limits
+    return tuple(
+        replace(
+            limit,
+            size=_grown(limit.size, grown_mm),
+            source=_moved(limit.source or characteristic.source, grown_mm),
+        )
+        for limit in characteristic.limits
+    )
+
+
+def _grown(size: Length, grown_mm: Decimal) -> Length:
+    """A size moved by what the position's base size has grown."""
+    return size if grown_mm == 0 else millimetres(str(size.mm + grown_mm))
+
+
+def _moved(source: str, grown_mm: Decimal) -> str:
+    """Where a figure stands in print, and by how much it was moved from there."""
+    moved = "" if grown_mm == 0 else f"moved {grown_mm.normalize():f} mm with the bore"
+    return ", ".join(word for word in (source, moved) if word)

@@ -1,0 +1,161 @@
+"""The whole working of a part's verdict, step by step, from readings to what is done with it."""
+
+from collections.abc import Mapping
+from decimal import Decimal
+
+from app.domain.bore_grid import BoreGrid
+from app.domain.characteristic_verdicts import Entries, Terms, grid_of, measure_mm
+from app.domain.hot_gap import WorkingConditions
+from app.domain.limits import Limit, Measure, Part, PartKind, Rule, Side
+from app.domain.overhaul import Overhaul
+from app.domain.overhaul_verdicts import is_with_the_set
+from app.domain.part_verdicts import PartVerdict, entries_of, terms_of
+from app.domain.readings import Kind, Occasion, Place, Reading
+from app.domain.temperature import EXPANSION, Material
+from app.domain.working_bore import bore_steps
+from app.domain.working_rings import RingInBore, ring_steps
+from app.domain.working_sizes import ILAC, leaves_step, reading_step, size_step
+from app.domain.working_steps import WorkingStep
+
+PART_RULE = (
+    "RENEW if anything seen or gauged says so; else UNDECIDED if anything is; else NOT GAUGED if anything is missing; "
+    "else REWORK; else REUSE."
+)
+Fitted = Mapping[Place, Decimal]  # the sizes as fitted at the last opening, which began the lives of the parts
+
+
+def working_of(
+    overhaul: Overhaul, verdict: PartVerdict, occasion: Occasion, is_renewed: bool, fitted: Fitted
+) -> tuple[WorkingStep, ...]:
+    """Give every step from the readings of a part to its verdict."""
+    steps = [_rule(overhaul)]
+    entries = overhaul.standing(occasion)
+    for characteristic in verdict.part.characteristics:
+        terms = terms_of(overhaul, verdict.part, characteristic, occasion, is_renewed)
+        mine = entries_of(entries, verdict.part, characteristic.key)
+        steps += _bore(terms, mine) if characteristic.is_grid else _levels(terms, mine)
+        steps += _ring(overhaul, verdict.part, terms, mine, occasion, fitted)
+    return (*steps, *_together(verdict))
+
+
+def _rule(overhaul: Overhaul) -> WorkingStep:
+    """Name the decision rule of the sheet."""
+    sheet = overhaul.sheet
+    if sheet.rule is Rule.SIMPLE:
+        line = "Simple acceptance: a reading within its limit conforms; at the limit the risk is up to one half."
+        return WorkingStep(f"Decision rule of sheet {sheet.title}", (line,), ILAC)
+    line = "Guarded acceptance: the limit is drawn in by the guard band; between them neither is proven."
+    return WorkingStep(f"Decision rule of sheet {sheet.title}", (line,), "ILAC-G8:09/2019, 4.2.3")
+
+
+def _levels(terms: Terms, entries: Entries) -> list[WorkingStep]:
+    """Work out a characteristic level by level."""
+    steps: list[WorkingStep] = []
+    for level, axis in terms.characteristic.places:
+        name = f"{terms.characteristic.name}, {level}" if level else terms.characteristic.name
+        reading = entries.get((level, axis))
+        if reading is None:
+            steps.append(WorkingStep(name, ("No reading.",)))
+        elif reading.kind is Kind.CANNOT:
+            steps.append(WorkingStep(name, (f"Cannot be gauged: {reading.reason}",)))
+        else:
+            steps += [reading_step(name, reading), *(_against(terms, name, reading, limit) for limit in terms.limits)]
+    return steps
+
+
+def _against(terms: Terms, name: str, reading: Reading, limit: Limit) -> WorkingStep:
+    """Compare one reading with one limit."""
+    if reading.size_mm is not None:
+        return size_step(name, reading.size_mm, limit)
+    return leaves_step(name, reading, limit, terms.makeable_mm)
+
+
+def _bore(terms: Terms, entries: Entries) -> list[WorkingStep]:
+    """Work out a bore: every reading, every measure, every limit."""
+    grid, base_mm = grid_of(terms.characteristic, entries), _base_mm(terms)
+    steps = [reading_step(" ".join(cell), reading) for cell, reading in entries.items() if reading.size_mm is not None]
+    steps += bore_steps(grid, base_mm)
+    for limit in terms.limits:
+        value = measure_mm(limit, grid, base_mm)
+        if value is not None:
+            name = "Diameter" if limit.measure is Measure.VALUE else limit.measure.value.capitalize()
+            steps.append(size_step(name, value, limit))
+    return steps
+
+
+def _base_mm(terms: Terms) -> Decimal:
+    """The size wear counts from."""
+    base = terms.base or terms.characteristic.base_size
+    return base.mm if base else Decimal(1)
+
+
+def _ring(
+    overhaul: Overhaul, part: Part, terms: Terms, entries: Entries, occasion: Occasion, fitted: Fitted
+) -> tuple[WorkingStep, ...]:
+    """Work out a ring's gap against the bore it was gauged in, once that is fully gauged."""
+    new, found = terms.characteristic.new, _bore_of(overhaul, part, occasion)
+    gap = widest_gap(entries)
+    if part.kind is not PartKind.RING or terms.characteristic.key != "closed-gap" or new is None:
+        return ()
+    if found is None or gap is None:
+        return (WorkingStep("Where the gap came from", ("Waits for the bore: every diameter must be gauged.",)),)
+    grid, base_mm, cylinder = found
+    level, gap_mm = gap
+    known = fitted.get(Place(part.ref, terms.characteristic.key, level))
+    middle = (new.lower.mm + new.upper.mm) / 2
+    limit = next((x for x in terms.limits if x.side is Side.UPPER), None)
+    limit_mm = limit.size.mm if limit else None
+    conditions = conditions_of(part, cylinder)
+    ring = RingInBore(
+        gap_mm, middle if known is None else known, known is not None, grid, base_mm, new, limit_mm, conditions
+    )
+    return ring_steps(ring)
+
+
+def widest_gap(entries: Entries) -> tuple[str, Decimal] | None:
+    """Find the widest gap gauged, with its level; between leaves the one that goes is what is proven."""
+    sizes = [(level, r.goes.mm if r.goes else r.size_mm) for (level, _), r in entries.items()]
+    known = [(level, size_mm) for level, size_mm in sizes if size_mm is not None]
+    return max(known, key=lambda one: one[1], default=None)
+
+
+def _bore_of(overhaul: Overhaul, ring: Part, occasion: Occasion) -> tuple[BoreGrid, Decimal, Part] | None:
+    """Find the fully gauged bore that a ring runs in; as fitted falls back on as found where the bore was not touched."""
+    for part in overhaul.parts:
+        bore = next((c for c in part.characteristics if c.is_grid), None)
+        if part.stage != ring.stage or part.key not in ring.judge_again_after or bore is None:
+            continue
+        for when in (occasion, Occasion.AS_FOUND):
+            grid = grid_of(bore, entries_of(overhaul.standing(when), part, bore.key))
+            if grid.is_complete:
+                terms = terms_of(overhaul, part, bore, when, False)
+                return grid, _base_mm(terms), part
+    return None
+
+
+def conditions_of(ring: Part, cylinder: Part) -> WorkingConditions:
+    """What the sheet says of ring and cylinder at work."""
+    return WorkingConditions(
+        ring.working_temperature_c, _expansion(ring), cylinder.working_temperature_c, _expansion(cylinder)
+    )
+
+
+def _expansion(part: Part) -> Decimal | None:
+    """The expansion of a part's material, where it is known here."""
+    return EXPANSION[Material(part.material)].per_k if part.material in list(Material) else None
+
+
+def _together(verdict: PartVerdict) -> tuple[WorkingStep, ...]:
+    """Combine what was seen and gauged, then the set, the mates and the decision."""
+    lines = [f"{judged.verdict.word}: {judged.reason}" for judged in verdict.reasons]
+    steps = [WorkingStep("Everything together", (*lines, PART_RULE, f"This part by itself: {verdict.own.word}."))]
+    if verdict.set_reason:
+        own = " Its own reading stays on the record." if is_with_the_set(verdict) else ""
+        steps.append(WorkingStep("Its set", (f"{verdict.set_reason}{own}",)))
+    if verdict.waits_for:
+        names = ", ".join(part.name.lower() for part in verdict.waits_for)
+        steps.append(WorkingStep("Its mates", (f"Waits for {names}: judged again after that is done.",)))
+    if verdict.decision:
+        line = f"{verdict.decision.verdict.word}: {verdict.decision.reason} ({verdict.decision.person})"
+        steps.append(WorkingStep("Decision of the chief engineer", (line,)))
+    return tuple(steps)

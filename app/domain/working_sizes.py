@@ -1,0 +1,100 @@
+"""The working of single sizes and gaps: from what was typed to how it stands against each limit."""
+
+from decimal import Decimal
+
+from app.domain.judgement import Against, compare, compare_goes, compare_leaves, margin_mm
+from app.domain.limits import Limit, OnLimit, Side
+from app.domain.numbers import Length
+from app.domain.readings import Kind, Reading
+from app.domain.units import LengthUnit
+from app.domain.working_steps import WorkingStep, plain
+
+ILAC = "ILAC-G8:09/2019, 4.2.1"
+BOUNDS = "JCGM 100:2008, 4.3.7"
+
+
+def reading_step(name: str, reading: Reading) -> WorkingStep:
+    """Show how what was typed becomes millimetres."""
+    lines = [_in_mm(what, length) for what, length in _lengths(reading)]
+    if reading.kind is Kind.DIAL and reading.value and reading.set_size:
+        sign = "−" if reading.value.mm < 0 else "+"
+        whole = plain(reading.size_mm or Decimal(0))
+        lines.append(f"Whole size: {plain(reading.set_size.mm)} {sign} {plain(abs(reading.value.mm))} = {whole} mm.")
+    if reading.goes and reading.does_not_go:
+        lines.append(f"The gap lies in [{plain(reading.goes.mm)}, {plain(reading.does_not_go.mm)}) mm.")
+    lines.append(_warmth(reading))
+    return WorkingStep(f"Reading: {name}", tuple(lines), BOUNDS if reading.goes else "")
+
+
+def _lengths(reading: Reading) -> list[tuple[str, Length]]:
+    """Everything typed, with its name."""
+    named = (
+        ("Typed", reading.value),
+        ("Set size", reading.set_size),
+        ("Goes", reading.goes),
+        ("Does not go", reading.does_not_go),
+    )
+    return [(name, length) for name, length in named if length is not None]
+
+
+def _in_mm(what: str, length: Length) -> str:
+    """Write one typed length in millimetres."""
+    if length.unit is LengthUnit.INCH:
+        return f"{what} “{length.typed}”: {plain(length.value)} in × 25.4 = {plain(length.mm)} mm."
+    return f"{what} “{length.typed}”: {plain(length.mm)} mm."
+
+
+def _warmth(reading: Reading) -> str:
+    """Say at which temperature it was taken."""
+    if reading.temperature_c is None:
+        return "Temperature not recorded, taken as 20 °C."
+    return f"Part at {plain(reading.temperature_c)} °C."
+
+
+def size_step(name: str, value_mm: Decimal, limit: Limit) -> WorkingStep:
+    """Compare one size with one limit, simply."""
+    stands = compare(value_mm, limit)
+    return WorkingStep(
+        f"{name} against the {limit.called}", (_limit_line(limit), _margin_line(value_mm, limit, stands)), ILAC
+    )
+
+
+def _limit_line(limit: Limit) -> str:
+    """Write the limit in millimetres with what being on it means."""
+    mm = plain(limit.size.mm)
+    inch = f" = {plain(limit.size.value)} in × 25.4" if limit.size.unit is LengthUnit.INCH else ""
+    return f"{limit.side.capitalize()} {limit.called} T = {mm} mm{inch}; it {limit.on_limit.value} ({limit.source})."
+
+
+def _margin_line(value_mm: Decimal, limit: Limit, stands: Against) -> str:
+    """Work the margin out and say what it means."""
+    upper = limit.side is Side.UPPER
+    sum_words = (
+        f"T − y = {plain(limit.size.mm)} − {plain(value_mm)}"
+        if upper
+        else f"y − T = {plain(value_mm)} − {plain(limit.size.mm)}"
+    )
+    needs = "not below nothing" if limit.on_limit is OnLimit.MUST_NOT_BE_EXCEEDED else "above nothing"
+    outcome = "conforms" if stands is Against.CONFORMS else f"does not conform: {limit.outcome.word}"
+    return f"{sum_words} = {plain(margin_mm(value_mm, limit))} mm; it must be {needs}: {outcome}."
+
+
+def leaves_step(name: str, reading: Reading, limit: Limit, makeable_mm: tuple[Decimal, ...]) -> WorkingStep:
+    """Compare a gap between leaves with one limit, by its ends."""
+    goes = reading.goes.mm if reading.goes else Decimal(0)
+    bound = plain(limit.size.mm)
+    if reading.does_not_go is None:
+        stands = compare_goes(goes, limit)
+        line = f"g = {plain(goes)} against T = {bound} mm, and no leaf that does not go: {stands.value}."
+    else:
+        stops = reading.does_not_go.mm
+        stands = compare_leaves(goes, stops, limit, makeable_mm)
+        line = f"g = {plain(goes)}, n = {plain(stops)}, T = {bound} mm: {_ends(goes, stops, limit)}: {stands.value}."
+    return WorkingStep(f"{name} against the {limit.called}", (_limit_line(limit), line), BOUNDS)
+
+
+def _ends(goes_mm: Decimal, stops_mm: Decimal, limit: Limit) -> str:
+    """Say how the two ends lie to the limit."""
+    low = "g is over T" if goes_mm > limit.size.mm else "g is T" if goes_mm == limit.size.mm else "g is under T"
+    high = "n is over T" if stops_mm > limit.size.mm else "n is T" if stops_mm == limit.size.mm else "n is under T"
+    return f"{low}, {high}"

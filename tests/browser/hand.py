@@ -1,0 +1,54 @@
+"""A hand on the tablet: it taps keys, keeps, confirms steps and signs, at the pace the pages allow."""
+
+from playwright.sync_api import Locator, Page
+
+from tests.builders import PASSWORD
+
+NAMES = {"-": "sign"}
+# Keep is deaf for a moment after a page opens; the hand waits that moment out and no longer.
+IS_AWAKE = "performance.now() > performance.getEntriesByType('navigation')[0].domContentLoadedEventStart + 650"
+
+
+def tap_keys(page: Page, figure: str) -> None:
+    """Tap a figure into the current field, key by key."""
+    for key in figure:
+        page.locator(f'[data-key="{NAMES.get(key, key)}"]').tap()
+
+
+def keep(page: Page, name: str = "") -> None:
+    """Tap Keep, or the way of keeping whose words are given, and wait for the page it leads to."""
+    page.wait_for_function(IS_AWAKE)
+    ways = page.locator("[data-keep]")
+    follow(page, ways.filter(has_text=name) if name else ways.last)
+
+
+def follow(page: Page, target: Locator) -> None:
+    """Tap what leads to another page, and wait for it."""
+    with page.expect_navigation():
+        target.tap()
+
+
+def verdict(page: Page) -> str:
+    """The word in the verdict box."""
+    return page.locator("#verdict .word").inner_text()
+
+
+def would_be(page: Page, word: str) -> str:
+    """Wait until the box says a word, and give everything it says; the box has to be marked as not kept."""
+    box = page.locator("#verdict.typed").filter(has=page.locator(".word", has_text=word))
+    box.wait_for()
+    return box.inner_text()
+
+
+def confirm_next(page: Page, value: str = "") -> None:
+    """Confirm the first step that is open, with its value where it asks for one."""
+    form = page.locator(".step form").first
+    if form.locator("input[type=text]").count():
+        form.locator("input[type=text]").fill(value)
+    follow(page, form.get_by_role("button"))
+
+
+def sign(page: Page, password: str = PASSWORD) -> None:
+    """Type the password again and sign."""
+    page.get_by_label("Your password").fill(password)
+    follow(page, page.locator("#next"))

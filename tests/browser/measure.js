@@ -1,0 +1,35 @@
+// Measures a gauging page that must not scroll; answers with sentences about what does not hold.
+() => {
+  const faults = [];
+  const page = document.scrollingElement;
+  const shown = (selector) => [...document.querySelectorAll(selector)].filter((one) => one.checkVisibility() && one.getClientRects().length);
+  const name = (one) => `${one.className || one.tagName} ${(one.textContent || one.name).trim().slice(0, 24)}`;
+  const box = (one) => one.getBoundingClientRect();
+  if (page.scrollHeight > innerHeight) faults.push(`the page scrolls down: ${page.scrollHeight}`);
+  if (page.scrollWidth > innerWidth) faults.push(`the page scrolls sideways: ${page.scrollWidth}`);
+  for (const one of shown("main, .drawn, .entry, .aside, .keys")) {
+    if (one.scrollHeight > one.clientHeight + 1) faults.push(`overfull: ${name(one)}: ${one.scrollHeight} > ${one.clientHeight}`);
+    if (one.scrollWidth > one.clientWidth + 1) faults.push(`too wide: ${name(one)}: ${one.scrollWidth} > ${one.clientWidth}`);
+  }
+  const foot = box(document.querySelector("footer.title"));
+  if (foot.bottom > innerHeight || foot.top < 0) faults.push("the foot is out of view");
+  for (const one of shown(".keys, .pad, [data-keep], #verdict, .tag, main a, main button, main summary, main label, main p")) {
+    if (one.closest(".vh, svg") || one.matches(".vh")) continue;
+    const { top, bottom, left, right } = box(one);
+    if (top < 0 || left < 0 || right > innerWidth || bottom > foot.top + 1) faults.push(`out of view: ${name(one)}`);
+  }
+  for (const part of shown(".entry, .keys, .aside")) {
+    const ends = [...part.children].filter((child) => child.getClientRects().length).map(box);
+    for (let n = 1; n < ends.length; n += 1) if (ends[n].top < ends[n - 1].bottom - 5) faults.push(`overlap in ${part.className}, child ${n}`);
+  }
+  const keys = shown(".key");
+  for (const key of keys) {
+    const { width, height } = box(key);
+    if (width < 76 || height < 76) faults.push(`key under 76: ${name(key)} ${width} x ${height}`);
+  }
+  const lowest = Math.max(0, ...keys.map((key) => box(key).bottom));
+  for (const one of shown("[data-keep]")) {
+    if (keys.length && box(one).top - lowest < 24) faults.push(`Keep is only ${box(one).top - lowest} from the keys`);
+  }
+  return faults;
+}
