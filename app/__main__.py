@@ -6,9 +6,11 @@ import sys
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from app.domain.errors import WearbookError
 from app.domain.sheet_faults import SheetRefused
+from app.rejudge_command import describe_rejudging, rejudge_old_paper, write_reading_template
 from app.settings import SettingRefused, Settings, read_settings
 
 
@@ -35,6 +37,7 @@ def _parser() -> argparse.ArgumentParser:
     sheet.add_argument("file", type=Path, help="the sheet's TOML file")
     sheet.add_argument("--by", required=True, help="name of the chief engineer who imports it")
     sheet.add_argument("--accept-warnings", action="store_true", help="accept the sheet's warnings by that name")
+    describe_rejudging(commands)
     return parser
 
 
@@ -52,23 +55,38 @@ def serve(settings: Settings, arguments: argparse.Namespace) -> int:
         )
         return 1
     app = create_app(settings)
-    print(f"The book {settings.book_path} is open at http://{settings.host}:{settings.port}  (Ctrl-C closes it)", flush=True)
+    address = f"http://{settings.host}:{settings.port}"
+    print(f"The book {settings.book_path} is open at {address}  (Ctrl-C closes it)", flush=True)
     uvicorn.run(app, host=settings.host, port=settings.port, log_level="warning", server_header=False)
     return 0
 
 
 def demonstrate(settings: Settings, arguments: argparse.Namespace) -> int:
     """Serve the demonstration, made when its file is not there yet."""
-    from app.application import open_book
-    from app.demonstration.load import load_demonstration
-
     settings = replace(settings, is_demonstration=True)
     if not settings.book_path.exists():
         print("Writing the Quillmoor demonstration, this takes a moment ...", flush=True)
-        book = open_book(settings)
+        write_demonstration(settings)
+    return serve(settings, arguments)
+
+
+def write_demonstration(settings: Settings) -> None:
+    """Write the demonstration beside its place and move it there whole, so that none is ever served half told."""
+    from app.application import open_book
+    from app.demonstration.load import load_demonstration
+
+    with TemporaryDirectory(dir=_made(settings.data_folder)) as folder:
+        beside = replace(settings, data_folder=Path(folder))
+        book = open_book(beside)
         load_demonstration(book, datetime.now(UTC))
         book.close()
-    return serve(settings, arguments)
+        beside.book_path.replace(settings.book_path)
+
+
+def _made(folder: Path) -> Path:
+    """Make the data folder where it is not there yet."""
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder
 
 
 def import_a_sheet(settings: Settings, arguments: argparse.Namespace) -> int:
@@ -100,7 +118,14 @@ def _is_free(settings: Settings) -> bool:
     return True
 
 
-COMMANDS = {None: serve, "serve": serve, "demo": demonstrate, "import-sheet": import_a_sheet}
+COMMANDS = {
+    None: serve,
+    "serve": serve,
+    "demo": demonstrate,
+    "import-sheet": import_a_sheet,
+    "rejudge": rejudge_old_paper,
+    "rejudge-template": write_reading_template,
+}
 
 if __name__ == "__main__":
     sys.exit(main())

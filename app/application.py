@@ -17,7 +17,7 @@ VERSION = "0.1.0"
 
 
 def create_app(settings: Settings, book: Book | None = None) -> FastAPI:
-    """Put the program together around a book; without one, the book of the settings is opened and brought up to date."""
+    """Put the program together around a book; without one, the book of the settings is opened."""
 
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:

@@ -19,6 +19,13 @@ from app.store.sheets import current_sheet, list_sheets
 
 LONGEST = 60
 MOST_HOURS = Decimal(1_000_000)
+WORDS = {
+    "tag": "the tag",
+    "serial": "the serial number",
+    "name": "what it is",
+    "site": "the site",
+    "sheet_name": "the limit sheet",
+}
 NO_TAGS = ("new", ".", "..")  # addresses of other pages
 SENT_TWICE = timedelta(minutes=5)
 
@@ -43,7 +50,7 @@ class MachineState:
 def add_machine(book: Book, by: Person, typed: dict[str, str], now: datetime) -> Machine:
     """Add a machine: tag, serial number, name, site, limit sheet and hours on the meter; sent twice, added once."""
     by.must(Right.MANAGE_MACHINES)
-    words = {name: typed.get(name, "").strip() for name in ("tag", "serial", "name", "site", "sheet_name")}
+    words = {name: typed.get(name, "").strip() for name in WORDS}
     refused = {name: wrong for name, word in words.items() if (wrong := _wrong_word(name, word))}
     hours = _hours(typed.get("hours", ""), refused)
     with book.writing(by.name, now) as writing:
@@ -64,7 +71,7 @@ def add_machine(book: Book, by: Person, typed: dict[str, str], now: datetime) ->
 def _wrong_word(name: str, word: str) -> str:
     """Say what is wrong with a word of a machine, nothing where it is well."""
     if not 0 < len(word) <= LONGEST or not word.isprintable():
-        return f"Fill this in, with at most {LONGEST} characters."
+        return f"Fill in {WORDS[name]}, with at most {LONGEST} characters."
     if name == "tag" and ("/" in word or word in NO_TAGS):
         return "A tag stands in the page's address: no stroke, and not “new”."
     return ""

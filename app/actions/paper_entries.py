@@ -61,6 +61,11 @@ class SheetNames:
         shown = f"The sheet has no part “{typed[:40]}”; " if typed else "Name the part, such as "
         raise InputRefused({"part": f"{shown}{nearest(typed, self._refs) if typed else self._refs[0]}."})
 
+    def part_or_none(self, typed: str) -> Part | None:
+        """Find a part, or nothing where the name does not tell which."""
+        named = self._parts.get(plain(typed), [])
+        return named[0] if len(named) == 1 else None
+
     def _place(self, part: str, characteristic: str, level: str, axis: str) -> tuple[Part, Place]:
         """Find the place that a row is for."""
         found = self.part(part)
@@ -156,14 +161,16 @@ def _kind(row: Row) -> Kind:
 
 def _kind_told(filled: frozenset[str]) -> Kind:
     """Tell the kind from the columns that are filled: the first that has them all."""
-    for kind in BELONGS:
-        if filled <= BELONGS[kind]:
+    for kind, belongs in BELONGS.items():
+        if filled <= belongs:
             return kind
     raise InputRefused({"kind": f"These do not go together in one entry: {', '.join(sorted(filled))}."})
 
 
 def _findings(part: Part, typed: str) -> tuple[str, ...]:
     """Read what was seen, by code or by the words of the page."""
+    if not typed:
+        return ()
     known = {plain(word): finding.code for finding in findings_for(part) for word in (finding.code, finding.words)}
     words = [plain(word) for word in typed.split(";") if word.strip()]
     for word in words:
@@ -174,10 +181,12 @@ def _findings(part: Part, typed: str) -> tuple[str, ...]:
 
 def _occasion(typed: str) -> Occasion:
     """Read the occasion; as found where nothing is said."""
+    if not typed:
+        return Occasion.AS_FOUND
     words = plain(typed.replace("-", " ").replace("_", " "))
-    if words and words not in tuple(Occasion):
+    if words not in tuple(Occasion):
         raise InputRefused({"occasion": f"Write {_either(Occasion)}, or leave this empty for {Occasion.AS_FOUND}."})
-    return Occasion(words) if words else Occasion.AS_FOUND
+    return Occasion(words)
 
 
 def _unit(typed: str) -> str:
@@ -209,6 +218,7 @@ def _day(typed: str) -> date:
     return date(year, month, day)
 
 
+@lru_cache(maxsize=512)
 def hours_from(typed: str) -> Decimal:
     """Read the operating hours of an opening."""
     try:

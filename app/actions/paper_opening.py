@@ -1,7 +1,7 @@
 """One opening from old paper while its rows are read: what counts, what was set aside, and the verdicts in the end."""
 
-from dataclasses import dataclass, field, replace
-from datetime import date, datetime
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime
 from decimal import Decimal
 
 from app.actions.paper_entries import SheetNames, hours_from, measured_at, plain, typed_from
@@ -11,19 +11,19 @@ from app.domain.errors import InputRefused
 from app.domain.limits import LimitSheet, Part, PartKind
 from app.domain.overhaul import Machine, Overhaul, Scope
 from app.domain.overhaul_verdicts import judge_overhaul
-from app.domain.part_verdicts import PartVerdict, judge_as_fitted
+from app.domain.part_verdicts import judge_as_fitted
 from app.domain.readings import Occasion, Place, Reading
-from app.domain.verdicts import Judged, Verdict
+from app.domain.verdicts import Verdict
 from app.reports.verdict_rows import RejudgedOpening, SetAside
 
 PERSON = "old paper"  # stands for who entered a reading, which old paper does not tell
-NO_MACHINE = Machine(id=0, tag="", serial="", name="", site="", sheet_name="")
+MOST_LINES = 100  # named beside a part; the table of refused rows names them all
 SUPERSEDED = "superseded"
 
 
 @dataclass
 class PaperOpening:
-    """An opening at hand."""
+    """An opening at hand. What it holds is bounded by the places of the sheet, however many rows it has."""
 
     sheet: LimitSheet
     names: SheetNames
@@ -34,68 +34,101 @@ class PaperOpening:
     hours: Decimal | None = None
     hours_line: int = 0
     day: date | None = None
+    reading_count: int = 0
     readings: dict[tuple[Occasion, Place], Reading] = field(default_factory=dict)
-    superseded: list[SetAside] = field(default_factory=list)
     opened: dict[str, Part] = field(default_factory=dict)  # the parts that any row is about, refused ones too
-    refused_lines: dict[str, tuple[int, ...]] = field(default_factory=dict)
+    refused_lines: dict[str, list[int]] = field(default_factory=dict)  # by part, "" where that cannot be read
+    superseded_lines: dict[str, list[int]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        everything = Scope(tuple(stage.number for stage in self.sheet.stages), True)
+        self.whole = self._overhaul(everything, ())  # what a row may be about, before the scope is known
 
     def is_named(self, name: str, machine: str) -> bool:
         """Whether a row is of this opening; the machine need not be repeated."""
+        if (name, machine) == (self.name, self.machine):
+            return True
         return plain(name) == plain(self.name) and plain(machine) in ("", plain(self.machine))
 
-    def take(self, row: Row, now: datetime) -> None:
-        """Take one row; InputRefused names every column that is not as it should be."""
+    def take(self, row: Row, now: datetime) -> SetAside | None:
+        """Take one row and give what it supersedes; InputRefused names every column that is not as it should be."""
         self.last_line = row.line
-        part = None
-        try:
-            part, place = self.names.place(*(row.cells[c] for c in ("part", "characteristic", "level", "axis")))
-            self._take_at(row, part, place, now)
-        except InputRefused:
-            part = part or self._part_of(row)
-            ref = part.ref if part else ""
-            self.refused_lines[ref] = (*self.refused_lines.get(ref, ()), row.line)
-            raise
-        finally:
-            if part:
-                self.opened[part.ref] = part
-
-    def _part_of(self, row: Row) -> Part | None:
-        """Find the part that a refused row is about, where that much can be read."""
-        try:
-            return self.names.part(row.cells["part"])
-        except InputRefused:
-            return None
-
-    def _take_at(self, row: Row, part: Part, place: Place, now: datetime) -> None:
-        """Read a row for its place, as the entry form would."""
+        part, place = self.names.place(*(row.cells[c] for c in ("part", "characteristic", "level", "axis")))
         self._take_head(row, now)
-        reading = read_entry(self._overhaul(part), typed_from(row, part, place, now), PERSON, now)
+        reading = read_entry(self.whole, typed_from(row, part, place, now), PERSON, now)
+        self.opened[part.ref] = part
+        self.reading_count += 1
         before = self.readings.pop((reading.occasion, place), None)
-        if before:
-            self.superseded.append(self._set_aside(row, before))
         self.readings[reading.occasion, place] = reading
+        return self._supersede(before, row) if before else None
 
     def _take_head(self, row: Row, now: datetime) -> None:
         """Read what is the same for the whole opening; it need stand in one row only, and may not change."""
-        written = row.cells["hours"]
-        hours = hours_from(written) if written else None
-        if hours is None and self.hours is None:
+        hours = hours_from(row.cells["hours"]) if row.cells["hours"] else self.hours
+        if hours is None:
             raise InputRefused({"hours": "Give the operating hours at this opening, such as 10300."})
-        if hours is not None and self.hours is not None and hours != self.hours:
-            raise InputRefused({"hours": f"Line {self.hours_line} gives {self.hours} h for this opening. Which is right?"})
+        if self.hours not in (None, hours):
+            raise InputRefused({"hours": f"Line {self.hours_line} gives {self.hours} h. Which is right?"})
         if self.hours is None:
             self.hours, self.hours_line = hours, row.line
-        if row.cells["date"]:
-            self.day = self.day or measured_at(row.cells["date"], now).date()
+        if row.cells["date"] and self.day is None:
+            self.day = measured_at(row.cells["date"], now).date()
 
-    def _set_aside(self, row: Row, before: Reading) -> SetAside:
+    def _supersede(self, before: Reading, row: Row) -> SetAside:
         """Say that a later row stands instead of an earlier one."""
+        line, place = int(before.id), before.place
+        _note(self.superseded_lines, place.part, line)
         words = f"Line {row.line} is for the same place and stands instead."
-        return SetAside(
-            int(before.id), SUPERSEDED, self.name, before.place.part, before.place.characteristic, "", before.written, words
+        return SetAside(line, SUPERSEDED, self.name, place.part, place.characteristic, "", before.written, words)
+
+    def note_refused(self, row: Row) -> None:
+        """Remember that a row of this opening was refused, beside its part where that can be read."""
+        self.last_line = row.line
+        part = self.names.part_or_none(row.cells["part"])
+        if part:
+            self.opened[part.ref] = part
+        _note(self.refused_lines, part.ref if part else "", row.line)
+
+    @property
+    def scope(self) -> Scope:
+        """What the opening covered, told from the parts its rows are about."""
+        stages = {part.stage for part in self.opened.values()}
+        has_rings = any(part.kind is not PartKind.VALVE for part in self.opened.values())
+        return Scope(tuple(sorted(stages)), has_rings)
+
+    def _overhaul(self, scope: Scope, readings: tuple[Reading, ...]) -> Overhaul:
+        """Give the opening as an overhaul."""
+        machine = Machine(0, self.machine, "", "", "", self.sheet.name)
+        opened_at = datetime.min.replace(tzinfo=UTC)  # no verdict as found or as fitted depends on it
+        return Overhaul(0, 0, machine, self.sheet, scope, self.hours or Decimal(0), opened_at, PERSON, readings)
+
+    def judged(self) -> RejudgedOpening:
+        """Judge the opening."""
+        overhaul = self._overhaul(self.scope, tuple(self.readings.values()))
+        verdicts = judge_overhaul(overhaul)
+        fitted = {place.part for occasion, place in self.readings if occasion is Occasion.AS_FITTED}
+        return RejudgedOpening(
+            name=self.name,
+            machine=self.machine,
+            hours=self.hours,
+            day=self.day,
+            scope=self.scope.words if self.opened else "",
+            first_line=self.first_line,
+            last_line=self.last_line,
+            reading_count=self.reading_count,
+            verdicts=verdicts,
+            as_fitted={
+                verdict.part.ref: judge_as_fitted(overhaul, verdict.part, verdict.verdict is Verdict.RENEW)
+                for verdict in verdicts
+                if verdict.part.ref in fitted
+            },
+            refused_lines=self.refused_lines,
+            superseded_lines=self.superseded_lines,
         )
 
-    def _overhaul(self, *only: Part) -> Overhaul:
-        """Give the opening as an overhaul, for the judging of all its parts or the reading of an entry for one."""
-        scope = self.scope
-        ...
+
+def _note(lines: dict[str, list[int]], ref: str, line: int) -> None:
+    """Put a line down beside a part, as long as the list stays readable."""
+    noted = lines.setdefault(ref, [])
+    if len(noted) < MOST_LINES:
+        noted.append(line)

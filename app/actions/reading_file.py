@@ -13,9 +13,10 @@ from app.domain.sheet_faults import nearest
 # What an entry says, and beside it where it belongs and how it was taken. The order is that of the template.
 CONTENT = ("value", "goes", "does_not_go", "set_size", "findings", "reason")
 COLUMNS = (
-    "overhaul", "machine", "hours", "date", "occasion", "part", "characteristic", "level", "axis", "kind",
-    "value", "goes", "does_not_go", "set_size", "unit", "findings", "reason", "instrument", "temperature", "measured_by",
+    "overhaul", "machine", "hours", "date", "occasion", "part", "characteristic", "level", "axis", "kind", "value",
+    "goes", "does_not_go", "set_size", "unit", "findings", "reason", "instrument", "temperature", "measured_by",
 )  # fmt: skip
+BLANK = dict.fromkeys(COLUMNS, "")
 NEEDED = ("overhaul", "hours", "part", "characteristic")
 SEPARATORS = (",", ";", "\t")
 ENCODINGS = ("utf-8-sig", "cp1252")
@@ -53,7 +54,7 @@ class ReadingFile:
         self.path = path
         self.encoding, self.line_count = _encoding(path)
         with self._open() as text:
-            self.separator, self.columns = _heading(text)
+            self.separator, self.columns, self.width = _heading(text)
 
     def _open(self) -> TextIO:
         """Open the file as text; line ends are left to the reader of the table."""
@@ -82,20 +83,18 @@ class ReadingFile:
 
     def _row(self, line: int, last_line: int, cells: list[str], broken: str) -> Row:
         """Put the cells under their columns."""
-        width = len(self.columns)
-        while len(cells) > width and not cells[-1].strip():
-            cells.pop()
-        if not broken and len(cells) != width:
-            broken = f"This row has {len(cells)} cells and the heading {width}. {_comma_hint(self.separator)}".rstrip()
+        broken = broken or self._misfit(cells)
         if broken and last_line > line:
             broken += f" Lines {line} to {last_line} were not read, since a quotation mark holds them together."
-        named = zip(self.columns, (cell.strip() for cell in cells), strict=not broken)
-        return Row(line, dict.fromkeys(COLUMNS, "") | dict(named), broken)
+        return Row(line, BLANK | dict(zip(self.columns, map(str.strip, cells), strict=False)), broken)
 
-
-def _comma_hint(separator: str) -> str:
-    """Say what most often makes one cell too many."""
-    return "A decimal comma between commas stands in quotation marks." if separator == "," else ""
+    def _misfit(self, cells: list[str]) -> str:
+        """Say how a row does not fit under its heading, and what most often makes one cell too many."""
+        if len(cells) != self.width:
+            hint = " A decimal comma between commas stands in quotation marks." if self.separator == "," else ""
+            return f"This row has {len(cells)} cells and the heading {self.width}.{hint}"
+        is_beyond = any(cell.strip() for cell in cells[len(self.columns) :])
+        return "Something stands behind the last column." if is_beyond else ""
 
 
 def _encoding(path: Path) -> tuple[str, int]:
@@ -119,31 +118,30 @@ def _count_lines(path: Path, encoding: str) -> int:
         while line := file.readline(LONGEST_LINE_BYTES):
             count += 1
             if len(line) == LONGEST_LINE_BYTES:
-                raise FileRefused(f"Line {count} of {path.name} is longer than any row of readings: is this a CSV file?")
+                raise FileRefused(f"Line {count} of {path.name} is longer than any row: is this a CSV file?")
             line.decode(encoding)
     return count
 
 
-def _heading(text: TextIO) -> tuple[str, tuple[str, ...]]:
-    """Find the separator and the columns in the first line that is not blank."""
+def _heading(text: TextIO) -> tuple[str, tuple[str, ...], int]:
+    """Find the separator and the columns in the first line that is not blank, and how many cells a row has."""
     line = next((line for line in text if line.strip(" \t\r\n,;")), "")
     if not line:
         raise FileRefused("The file is empty. Its first line names the columns.")
-    headings = [(separator, _columns(line, separator)) for separator in SEPARATORS]
-    separator, columns = max(headings, key=lambda heading: len(set(heading[1]) & set(COLUMNS)))
+    headings = [(separator, _names(line, separator)) for separator in SEPARATORS]
+    separator, names = max(headings, key=lambda heading: len(set(heading[1]) & set(COLUMNS)))
+    # Spreadsheets leave empty cells behind the last column.
+    columns = tuple(name for place, name in enumerate(names) if any(names[place:]))
     faults = _faults(columns)
     if faults:
         raise FileRefused("\n".join(faults))
-    return separator, columns
+    return separator, columns, len(names)
 
 
-def _columns(line: str, separator: str) -> tuple[str, ...]:
-    """Take the heading apart; capitals, spaces and hyphens in a column's name do not count, nor empty cells behind."""
+def _names(line: str, separator: str) -> tuple[str, ...]:
+    """Take the heading apart; capitals, spaces and hyphens in a column's name do not count."""
     cells = next(csv.reader([line], delimiter=separator))
-    names = ["_".join(cell.strip().lower().replace("-", " ").split()) for cell in cells]
-    while names and not names[-1]:
-        names.pop()
-    return tuple(names)
+    return tuple("_".join(cell.strip().lower().replace("-", " ").split()) for cell in cells)
 
 
 def _faults(columns: tuple[str, ...]) -> list[str]:
@@ -159,5 +157,3 @@ def _faults(columns: tuple[str, ...]) -> list[str]:
     if not set(columns) & set(CONTENT):
         faults.append(f"No column says what was read. At least one of these is needed: {', '.join(CONTENT)}.")
     return faults
-
-

@@ -6,18 +6,19 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
-from app.actions.paper_entries import SheetNames
+from app.actions.paper_entries import SheetNames, plain
 from app.actions.paper_opening import PaperOpening
-from app.actions.reading_file import ReadingFile, Row
-from app.actions.paper_entries import plain
+from app.actions.reading_file import FileRefused, ReadingFile, Row
 from app.domain.errors import InputRefused
 from app.domain.limits import LimitSheet
+from app.domain.sheet_file import read_sheet
 from app.domain.verdicts import Verdict
 from app.reports.verdict_files import Format, VerdictFiles
 from app.reports.verdict_rows import SetAside, counts_in_words
 
 LONGEST_NAME = 60
 REFUSED = "refused"
+FORM_NAMES = {"measured_at": "date"}  # fields of the entry form that have another name as columns
 
 
 @dataclass
@@ -38,8 +39,8 @@ class Tally:
         """Where it stands, on one line."""
         percent = 100 * min(self.line, self.line_count) // max(self.line_count, 1)
         return (
-            f"{percent:3} %: {self.reading_count} readings of {self.opening_count} openings judged, "
-            f"{self.refused_count} lines refused"
+            f"{percent:3} %  openings judged: {self.opening_count}, readings: {self.reading_count}, "
+            f"lines refused: {self.refused_count}, superseded: {self.superseded_count}"
         )
 
     @property
@@ -94,15 +95,14 @@ class _Judging:
             self.tally.empty_count += 1
             return
         try:
-            opening = self._opening_of(row)
+            superseded = self._opening_of(row).take(row, self.now)
         except InputRefused as refusal:
             self._refuse(row, refusal)
             return
-        try:
-            opening.take(row, self.now)
-            self.tally.reading_count += 1
-        except InputRefused as refusal:
-            self._refuse(row, refusal)
+        self.tally.reading_count += 1
+        if superseded:
+            self.tally.superseded_count += 1
+            self.files.set_aside([superseded])
 
     def _opening_of(self, row: Row) -> PaperOpening:
         """Find the opening that a row belongs to: the one at hand, or a new one, never one that was left."""
@@ -128,7 +128,8 @@ class _Judging:
         """Refuse to go back to an opening that others followed: it has been judged."""
         last_line = self.ended.get((plain(name), plain(machine)))
         if last_line is not None:
-            raise InputRefused({"overhaul": f"The rows of one opening stand together: {name} ended in line {last_line}."})
+            words = f"The rows of one opening stand together: {name} ended in line {last_line}."
+            raise InputRefused({"overhaul": words})
 
     def close_opening(self) -> None:
         """Judge the opening at hand and write it."""
@@ -136,10 +137,8 @@ class _Judging:
             return
         self.ended[plain(self.opening.name), plain(self.opening.machine)] = self.opening.last_line
         judged = self.opening.judged()
-        self.files.set_aside(judged.superseded)
         self.files.write_opening(judged)
         self.tally.opening_count += 1
-        self.tally.superseded_count += len(judged.superseded)
         self.tally.parts += judged.counts
         self.opening = None
         self.tell(self.tally)
@@ -148,8 +147,20 @@ class _Judging:
         """List why a row is refused, one line a column."""
         self.tally.refused_count += 1
         cells = row.cells
+        if self.opening and self.opening.is_named(cells["overhaul"], cells["machine"]):
+            self.opening.note_refused(row)
         where = cells["overhaul"], cells["part"], cells["characteristic"]
+        named = {FORM_NAMES.get(column, column): words for column, words in refusal.fields.items()}
         self.files.set_aside(
-            SetAside(row.line, REFUSED, *where, column, cells.get(column, ""), words)
-            for column, words in refusal.fields.items()
+            SetAside(row.line, REFUSED, *where, column, cells.get(column, ""), words) for column, words in named.items()
         )
+
+
+def sheet_from(path: Path) -> LimitSheet:
+    """Read the limit sheet's file; SheetRefused names every fault in it."""
+    try:
+        return read_sheet(path.read_text(encoding="utf-8"))
+    except OSError as error:
+        raise FileRefused(f"{path} cannot be read: {error.strerror}.") from None
+    except UnicodeDecodeError:
+        raise FileRefused(f"{path} is not text in UTF-8, which a limit sheet is.") from None

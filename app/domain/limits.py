@@ -17,6 +17,13 @@ class Rule(StrEnum):
     GUARDED = "guarded"
 
 
+class Guard(StrEnum):
+    """How wide the guarded rule's guard is, and whose rule that is."""
+
+    ISO_14253 = "ISO 14253-1"
+    ILAC_G8 = "ILAC-G8"
+
+
 class Side(StrEnum):
     """Which way a limit bounds."""
 
@@ -110,6 +117,12 @@ class Characteristic:
     where: str = ""
     source: str = ""
     possible_mm: tuple[Decimal, Decimal] = (Decimal(0), Decimal(1000))
+    between: tuple[str, str] | None = None  # outer and inner, "part.characteristic" of the stage
+
+    @property
+    def is_derived(self) -> bool:
+        """Whether it is a clearance worked out from two gauged sizes, and never typed in."""
+        return self.between is not None
 
     @property
     def is_grid(self) -> bool:
@@ -118,8 +131,8 @@ class Characteristic:
 
     @property
     def places(self) -> tuple[tuple[str, str], ...]:
-        """Every (level, axis) that must be gauged, in the order of gauging."""
-        return tuple((level, axis) for level in self.levels for axis in self.axes)
+        """Every (level, axis) that must be gauged, in the order of gauging; none of a clearance worked out."""
+        return () if self.is_derived else tuple((level, axis) for level in self.levels for axis in self.axes)
 
     def limit(self, measure: Measure, side: Side = Side.UPPER) -> Limit:
         """Give the limit for a measure; LimitMissing when the sheet holds none."""
@@ -141,6 +154,14 @@ class OrderLine:
 
 
 @dataclass(frozen=True)
+class Oversize:
+    """A size beyond its own that a bore may be made to, with the parts made for it."""
+
+    size: Length
+    orders: tuple[OrderLine, ...] = ()
+
+
+@dataclass(frozen=True)
 class Part:
     """A part at its position in a stage, with its characteristics and what is ordered for it."""
 
@@ -156,6 +177,11 @@ class Part:
     joint: str = ""
     material: str = ""
     judge_again_after: tuple[str, ...] = ()
+    working_temperature_c: Decimal | None = None
+    renew_with: tuple[str, ...] = ()  # it is renewed whenever one of these is
+    rework_before: tuple[str, ...] = ()  # its rework is done before these are reworked or fitted
+    oversizes: tuple[Oversize, ...] = ()
+    cylinder: int = 1  # 0 where it serves every cylinder of a stage of several
 
     @property
     def ref(self) -> str:
@@ -210,6 +236,17 @@ class AlwaysRenewed:
 
 
 @dataclass(frozen=True)
+class InstrumentClass:
+    """What is known of the instruments of one method; None where the sheet does not say."""
+
+    method: Method
+    resolution: Length | None = None
+    permissible_error: Length | None = None
+    repeatability: Length | None = None
+    expansion_per_k: Decimal | None = None
+
+
+@dataclass(frozen=True)
 class LimitSheet:
     """The limits of one machine type at one revision."""
 
@@ -225,6 +262,11 @@ class LimitSheet:
     always: tuple[AlwaysRenewed, ...] = ()
     leaves: tuple[Length, ...] = ()
     note: str = ""
+    instruments: tuple[InstrumentClass, ...] = ()
+    temperature_spread_k: Decimal = Decimal(0)
+    is_corrected_to_20: bool = False
+    guard: Guard = Guard.ISO_14253
+    opening_interval_hours: Decimal | None = None
 
     @property
     def title(self) -> str:
@@ -248,6 +290,10 @@ class LimitSheet:
     def part(self, ref: str) -> Part | None:
         """Find a part by its reference."""
         return next((part for part in self.parts if part.ref == ref), None)
+
+    def instrument(self, method: Method) -> InstrumentClass | None:
+        """Find what is known of the instruments of a method."""
+        return next((each for each in self.instruments if each.method is method), None)
 
     def set_of(self, ref: str) -> PartSet | None:
         """Find the set that a part belongs to."""

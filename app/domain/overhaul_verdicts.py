@@ -79,9 +79,10 @@ def _waits_for(part: Part, verdicts: dict[str, PartVerdict]) -> tuple[Part, ...]
 
 
 def judge_sets(overhaul: Overhaul, verdicts: tuple[PartVerdict, ...]) -> tuple[SetVerdict, ...]:
-    """Judge each set from its members."""
+    """Judge each set whose members are all among these verdicts."""
     by_ref = {verdict.part.ref: verdict for verdict in verdicts}
-    return tuple(_judge_set(part_set, by_ref) for part_set in overhaul.sets)
+    whole = [part_set for part_set in overhaul.sets if by_ref.keys() >= set(part_set.members)]
+    return tuple(_judge_set(part_set, by_ref) for part_set in whole)
 
 
 def _judge_set(part_set: PartSet, by_ref: dict[str, PartVerdict]) -> SetVerdict:

@@ -100,7 +100,7 @@ def _limits_on(
     overhaul: Overhaul, part: Part, characteristic: Characteristic, occasion: Occasion, is_renewed: bool
 ) -> tuple[Limit, ...]:
     """Choose the limits of an occasion; a position made to another size is held against the new range at that size."""
-    moved_mm = grown_mm(overhaul, part, characteristic, occasion)
+    moved_mm = _grown_mm(overhaul, part, characteristic, occasion)
     if occasion is Occasion.AS_FOUND:
         return limits_as_found(part, characteristic, moved_mm)
     if is_renewed:
@@ -118,7 +118,7 @@ def base_on(overhaul: Overhaul, part: Part, characteristic: Characteristic, occa
     return fitting.made_to or characteristic.base_size
 
 
-def grown_mm(overhaul: Overhaul, part: Part, characteristic: Characteristic, occasion: Occasion) -> Decimal:
+def _grown_mm(overhaul: Overhaul, part: Part, characteristic: Characteristic, occasion: Occasion) -> Decimal:
     """How far sizes have moved from the sheet's: a bore's with its base size, a piston's diameter with its bore's."""
     for mate, bore in _bores(overhaul, part, characteristic):
         now = base_on(overhaul, mate, bore, occasion)

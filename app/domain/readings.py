@@ -68,7 +68,27 @@ class Reading:
 
     @property
     def size_mm(self) -> Decimal | None:
-        """The whole size in millimetres, where the reading gives one."""
+        """Give the whole size, where the reading gives one.
+
+        Formula: size = value, or set size + deviation of a dial
+
+        Returns:
+            the size [mm], or None for a gap between leaves and for what is seen.
+
+        Safe side: exact, so neither side.
+        Valid: any reading; the sign of a deviation is kept.
+
+        >>> from datetime import UTC
+        >>> from app.domain.numbers import millimetres
+        >>> when = datetime(2026, 11, 24, tzinfo=UTC)
+        >>> place = Place("2.cylinder", "bore", "mid stroke", "across the pin")
+        >>> dial = {"value": millimetres("-0.03"), "set_size": millimetres("78.00")}
+        >>> Reading("r1", place, Occasion.AS_FOUND, Kind.DIAL, "M. Tarrow", "M. Tarrow", when, when, **dial).size_mm
+        Decimal('77.97')
+
+        Sources:
+            1. Common practice, no source.
+        """
         if self.value is None:
             return None
         return self.value.mm + (self.set_size.mm if self.set_size is not None else 0)

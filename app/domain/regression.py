@@ -28,7 +28,25 @@ class FittedLine:
     spread_hours2: float
 
     def size_at_mm(self, operating_hours: float) -> float:
-        """Give the size on the line at the given hours."""
+        """Give the size on the line at the given hours.
+
+        Formula: y = b0 + b1 x h
+
+        Parameters:
+            operating_hours [h]: the hours h.
+
+        Returns:
+            the size y [mm].
+
+        Safe side: neither; the band around it is what informs.
+        Valid: near the hours that the line was fitted to.
+
+        >>> fit_line([0.0, 1000.0, 2000.0], [1.0, 1.5, 2.0]).size_at_mm(3000.0)
+        2.5
+
+        Sources:
+            1. NIST/SEMATECH e-Handbook of Statistical Methods, 4.1.4.1: linear least squares (from memory).
+        """
         return self.intercept_mm + self.slope_mm_per_hour * operating_hours
 
 

@@ -1,24 +1,31 @@
 """Characteristics in a limit sheet's file: where and with what a part is gauged, its new range, its limits."""
 
+import re
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
 from app.domain.limits import Characteristic, Measure, Method, NewRange
 from app.domain.numbers import Length
+from app.domain.sheet_faults import found
 from app.domain.sheet_limits import SHARES, Around, read_limit
 from app.domain.sheet_relations import SizedLimit, check_characteristic
-from app.domain.sheet_table import Table
+from app.domain.sheet_table import KEY, Table
 from app.domain.units import LengthUnit
 
 ONE_PLACE = ("",)
 MOST_PLACES = 12
 MOST_LIMITS = 20
 MICRON = Decimal("0.001")
+BETWEEN_WORDS = "the outer and the inner size, part and characteristic, such as [“cylinder.bore”, “piston.skirt”]"
+BETWEEN = re.compile(rf"{KEY.pattern}\.{KEY.pattern}")
+GAUGED_ONLY = ("method", "levels", "axes", "base", "possible")
 DECIMALS = {LengthUnit.MM: 2, LengthUnit.INCH: 4}
 
 
 def read_characteristic(table: Table, bore: Length, stroke: Length | None, renews: str, source: str) -> Characteristic:
     """Read one characteristic of a part in a stage of this bore and stroke."""
     table.unit = table.choice("unit", tuple(LengthUnit), table.unit)
+    if table.has("between"):
+        return _read_clearance(table, bore, stroke, renews, source)
     axes, own_source = table.texts("axes", ONE_PLACE, MOST_PLACES), table.text("source", "")
     around = Around(bore, stroke, len(axes) > 1, renews, own_source or source)
     limits = tuple((limit, read_limit(limit, around)) for limit in table.tables("limit", MOST_LIMITS))
@@ -41,6 +48,41 @@ def read_characteristic(table: Table, bore: Length, stroke: Length | None, renew
     check_characteristic(table, characteristic, [pair for pair in limits if pair[0].is_sound])
     table.close()
     return characteristic
+
+
+def _read_clearance(table: Table, bore: Length, stroke: Length | None, renews: str, source: str) -> Characteristic:
+    """Read a clearance that is worked out; its method is that of the outer size, which is known once all are read."""
+    table.only_for("only a characteristic that is gauged", *GAUGED_ONLY)
+    own_source = table.text("source", "")
+    around = Around(bore, stroke, is_grid=False, renews=renews, source=own_source or source)
+    limits = tuple((limit, read_limit(limit, around)) for limit in table.tables("limit", MOST_LIMITS))
+    new = _new(table)
+    clearance = Characteristic(
+        key=table.key(),
+        name=table.text("name"),
+        method=Method.BORE_GAUGE,
+        unit=table.unit,
+        decimals=table.whole("decimals", 0, 6, _decimals(table.unit, limits, new, None)),
+        new=new,
+        limits=tuple(limit for _, limit in limits),
+        where=table.text("where", ""),
+        source=own_source,
+        between=_ends(table),
+    )
+    check_characteristic(table, clearance, [pair for pair in limits if pair[0].is_sound])
+    table.close()
+    return clearance
+
+
+def _ends(table: Table) -> tuple[str, str]:
+    """Read which sizes a clearance lies between, named by part and characteristic; the parts are looked up later."""
+    value = table.values["between"]
+    if isinstance(value, list) and len(value) == 2 and all(isinstance(end, str) for end in value):
+        outer, inner = value
+        if BETWEEN.fullmatch(outer) and BETWEEN.fullmatch(inner):
+            return outer, inner
+    table.refuse("between", f"{BETWEEN_WORDS}; {found(value)}")
+    return "", ""
 
 
 def _new(table: Table) -> NewRange | None:

@@ -30,7 +30,7 @@ class SheetRefused(WearbookError):
     """A limit sheet's file was refused; `faults` holds everything that is wrong with it, in line order."""
 
     def __init__(self, faults: Iterable[Fault]) -> None:
-        self.faults = tuple(sorted(faults, key=lambda fault: fault.line or 0))
+        self.faults = tuple(sorted(dict.fromkeys(faults), key=lambda fault: fault.line or 0))
         super().__init__("\n".join(fault.words for fault in self.faults))
 
 

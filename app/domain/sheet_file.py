@@ -2,14 +2,19 @@
 
 import re
 import tomllib
+from decimal import Decimal
 from enum import StrEnum
 from itertools import pairwise
 
 from app.domain.limits import AlwaysRenewed, LimitSheet, OrderLine, Rule, Stage
 from app.domain.numbers import Length
+from app.domain.sheet_copies import read_copies
 from app.domain.sheet_faults import Fault, Ledger, SheetRefused, WrittenNumber
+from app.domain.sheet_judging import read_instruments, read_judging
 from app.domain.sheet_lines import lines_by_path, too_deep_line
-from app.domain.sheet_parts import MOST_QUANTITY, StageFrame, parts_from, read_copies
+from app.domain.sheet_mates import parts_from
+from app.domain.sheet_orders import MOST_QUANTITY
+from app.domain.sheet_parts import StageFrame
 from app.domain.sheet_sets import read_sets
 from app.domain.sheet_table import LONGEST_NOTE, Table
 from app.domain.sheet_warnings import sheet_warnings
@@ -19,6 +24,7 @@ __all__ = ["Fault", "SheetRefused", "read_sheet", "sheet_warnings"]
 
 LARGEST_BYTES = 1_000_000
 MOST_STAGES, MOST_CYLINDERS = 8, 8
+OPENING_INTERVALS_HOURS = (Decimal(1), Decimal(200_000))
 MOST_LEAVES, MOST_ALWAYS = 100, 300
 AT_LINE = re.compile(r"line ([0-9]+),")
 SECOND_TIME = ("overwrite", "twice", "Duplicate", "redefine", "mutate")  # in the words of tomllib
@@ -77,6 +83,8 @@ def _read(file: Table) -> LimitSheet:
     file.unit = head.unit = head.choice("unit", tuple(LengthUnit))
     document, page = _source(head)
     stages = _stages(file, page)
+    rule = head.choice("rule", tuple(Rule), Rule.SIMPLE)
+    judging = read_judging(head, rule)
     sheet = LimitSheet(
         name=head.text("name"),
         revision=head.text("revision"),
@@ -84,12 +92,17 @@ def _read(file: Table) -> LimitSheet:
         approver=head.text("approver"),
         document=document,
         page=page,
-        rule=head.choice("rule", tuple(Rule), Rule.SIMPLE),
+        rule=rule,
         unit=head.unit,
         stages=stages,
         always=tuple(_always(each, len(stages)) for each in file.tables("always", MOST_ALWAYS)),
         leaves=_leaves(head),
         note=head.text("note", "", LONGEST_NOTE),
+        instruments=read_instruments(head),
+        temperature_spread_k=judging.temperature_spread_k,
+        is_corrected_to_20=judging.is_corrected_to_20,
+        guard=judging.guard,
+        opening_interval_hours=head.number("opening_interval", OPENING_INTERVALS_HOURS, "operating hours"),
     )
     head.close()
     file.close()
@@ -135,7 +148,7 @@ def _stage(table: Table, number: int, source: str) -> Stage:
         table.refuse("part", "at least one table [[stage.part]]")
     sets = read_sets(table, number, copies)
     table.close()
-    return Stage(number, bore, stroke, frame.cylinders, parts_from(copies), sets)
+    return Stage(number, bore, stroke, frame.cylinders, parts_from(copies, frame.cylinders), sets)
 
 
 def _always(table: Table, stages: int) -> AlwaysRenewed:

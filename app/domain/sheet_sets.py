@@ -4,8 +4,10 @@ from collections.abc import Sequence
 
 from app.domain.findings import RING_SET
 from app.domain.limits import OrderLine, PartKind, PartSet
+from app.domain.sheet_copies import Copy, names_of
 from app.domain.sheet_faults import nearest
-from app.domain.sheet_parts import MOST_PARTS, Copy, names_of, read_order
+from app.domain.sheet_orders import read_order
+from app.domain.sheet_parts import MOST_PARTS
 from app.domain.sheet_table import Table, repeated
 
 MOST_SETS = 20

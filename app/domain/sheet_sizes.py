@@ -1,9 +1,11 @@
 """Sizes as a limit sheet's file writes them: a number, a number with its unit, or the same size in both units."""
 
+import re
 from decimal import Decimal
 
 from app.domain.errors import NumberRefused
-from app.domain.numbers import Length, parse_length, parse_number
+from app.domain.numbers import Length, decimals_of, parse_length, parse_number
+from app.domain.sheet_faults import WrittenNumber
 from app.domain.units import LengthUnit
 
 LARGEST_WHOLE = 10**7
@@ -12,6 +14,8 @@ SIZE_WORDS = (
     "such as 18.0, “0.709 in” or “18.0 mm = 0.709 in”"
 )
 SHARE_WORDS = "a share above 0 and below 0.1, such as 0.00075"
+NUMBER = re.compile(r"[+-]?[0-9]{1,7}(?:\.[0-9]{1,12})?(?:[eE][+-]?[0-9])?")
+MOST_DECIMALS = 12
 
 
 def read_size(value: object, unit: LengthUnit) -> Length:
@@ -33,6 +37,18 @@ def read_size(value: object, unit: LengthUnit) -> Length:
 def read_share(value: object) -> Decimal:
     """Read a share of a bore or stroke, such as 0.00075."""
     return parse_number(_digits(value), example="0.00075")
+
+
+def read_number(value: object) -> Decimal:
+    """Read a number that is no size, exactly as its digits say, such as 5000, -5 or 11.5e-6.
+
+    >>> read_number(WrittenNumber("11.5e-6"))
+    Decimal('0.0000115')
+    """
+    written = "" if isinstance(value, str) and not isinstance(value, WrittenNumber) else _digits(value)
+    if not NUMBER.fullmatch(written) or decimals_of(Decimal(written)) > MOST_DECIMALS:
+        raise NumberRefused("This is not a plain number.")
+    return Decimal(written)
 
 
 def _digits(value: object) -> str:

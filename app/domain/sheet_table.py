@@ -11,7 +11,7 @@ from app.domain.errors import NumberRefused, UnitMismatch
 from app.domain.numbers import Length
 from app.domain.sheet_faults import Ledger, WrittenNumber, found, listed, nearest
 from app.domain.sheet_lines import Path
-from app.domain.sheet_sizes import SHARE_WORDS, SIZE_WORDS, read_share, read_size
+from app.domain.sheet_sizes import SHARE_WORDS, SIZE_WORDS, read_number, read_share, read_size
 from app.domain.units import LengthUnit
 
 LONGEST_TEXT = 300
@@ -118,6 +118,19 @@ class Table:
             return value
         self.refuse(key, f"a whole number from {smallest} to {largest}; {found(value)}")
         return smallest
+
+    def number(self, key: str, bounds: tuple[Decimal, Decimal], words: str) -> Decimal | None:
+        """Give a number within its bounds, or None where the key does not stand there."""
+        if not self.has(key):
+            return None
+        try:
+            number = read_number(self.values[key])
+        except NumberRefused:
+            number = None
+        if number is not None and bounds[0] <= number <= bounds[1]:
+            return number
+        self.refuse(key, f"{words}, a number from {bounds[0]} to {bounds[1]}; {found(self.values[key])}")
+        return None
 
     def size(self, key: str) -> Length:
         """Give a size above zero."""

@@ -5,9 +5,22 @@ import re
 from collections.abc import Iterator
 from decimal import Decimal
 
-from app.domain.limits import AlwaysRenewed, Characteristic, Limit, LimitSheet, OrderLine, Part, PartSet, Stage
+from app.domain.limits import (
+    AlwaysRenewed,
+    Characteristic,
+    InstrumentClass,
+    Limit,
+    LimitSheet,
+    OrderLine,
+    Oversize,
+    Part,
+    PartSet,
+    Rule,
+    Stage,
+)
 from app.domain.numbers import Length
-from app.domain.sheet_parts import WAITING_FOR_CYLINDER
+from app.domain.sheet_judging import Temperature
+from app.domain.sheet_mates import WAITING_FOR_CYLINDER
 from app.domain.units import LengthUnit
 from app.domain.verdicts import Verdict
 
@@ -24,13 +37,37 @@ def _lines(sheet: LimitSheet) -> Iterator[str]:
     yield "[sheet]"
     yield from _texts(name=sheet.name, revision=sheet.revision, machine_type=sheet.machine_type)
     yield from _texts(approver=sheet.approver, unit=sheet.unit, rule=sheet.rule, note=sheet.note)
+    yield from _numbers(opening_interval=sheet.opening_interval_hours)
     yield from ("", "[sheet.source]", *_texts(document=sheet.document, page=sheet.page))
+    yield from _judging(sheet)
     if sheet.leaves:
         yield from ("", "[sheet.feelers]", f"leaves = {_sizes(sheet.leaves, sheet.unit)}")
+    for instrument in sheet.instruments:
+        yield from _instrument(instrument, sheet.unit)
     for stage in sheet.stages:
         yield from _stage(stage, sheet.unit)
     for always in sheet.always:
         yield from _always(always)
+
+
+def _judging(sheet: LimitSheet) -> Iterator[str]:
+    """Write how readings are judged; a guard belongs to the guarded rule alone."""
+    yield from ("", "[sheet.judging]")
+    yield from _texts(temperature=Temperature.CORRECTED if sheet.is_corrected_to_20 else Temperature.AS_READ)
+    yield from _numbers(temperature_spread=sheet.temperature_spread_k)
+    yield from _texts(guard=sheet.guard if sheet.rule is Rule.GUARDED else "")
+
+
+def _instrument(instrument: InstrumentClass, unit: LengthUnit) -> Iterator[str]:
+    """Write what is known of the instruments of one method."""
+    yield from ("", "[[sheet.instrument]]", *_texts(method=instrument.method))
+    sizes = {
+        "resolution": instrument.resolution,
+        "permissible_error": instrument.permissible_error,
+        "repeatability": instrument.repeatability,
+    }
+    yield from (f"{key} = {_size(size, unit)}" for key, size in sizes.items() if size is not None)
+    yield from _numbers(expansion=instrument.expansion_per_k)
 
 
 def _stage(stage: Stage, unit: LengthUnit) -> Iterator[str]:
@@ -51,26 +88,36 @@ def _part(part: Part, unit: LengthUnit) -> Iterator[str]:
     yield from _texts(port=part.port, construction=part.construction or "", joint=part.joint, material=part.material)
     if part.judge_again_after or part.kind in WAITING_FOR_CYLINDER:
         yield f"judge_again_after = {_list(part.judge_again_after)}"
+    yield from _numbers(working_temperature=part.working_temperature_c)
+    yield from _lists(renew_with=part.renew_with, rework_before=part.rework_before)
     yield from _inline("order", [_order(order) for order in part.orders])
+    for oversize in part.oversizes:
+        yield from _oversize(oversize, unit)
     for characteristic in part.characteristics:
         yield from _characteristic(characteristic, unit)
+
+
+def _oversize(oversize: Oversize, unit: LengthUnit) -> Iterator[str]:
+    """Write one oversize with what is ordered for it."""
+    yield from ("", "[[stage.part.oversize]]", f"size = {_size(oversize.size, unit)}")
+    yield from _inline("order", [_order(order) for order in oversize.orders])
 
 
 def _characteristic(characteristic: Characteristic, sheet_unit: LengthUnit) -> Iterator[str]:
     """Write one characteristic with its limits."""
     unit, new, base = characteristic.unit, characteristic.new, characteristic.base_size
     yield from ("", "[[stage.part.characteristic]]", *_texts(key=characteristic.key, name=characteristic.name))
-    yield from _texts(method=characteristic.method, unit=unit if unit is not sheet_unit else "")
+    yield from _lists(between=characteristic.between or ())
+    yield from _texts(method="" if characteristic.is_derived else characteristic.method)
+    yield from _texts(unit=unit if unit is not sheet_unit else "")
     yield f"decimals = {characteristic.decimals}"
     if base is not None:
         yield f"base = {_size(base, unit)}"
-    if characteristic.levels != ("",):
-        yield f"levels = {_list(characteristic.levels)}"
-    if characteristic.axes != ("",):
-        yield f"axes = {_list(characteristic.axes)}"
+    yield from _lists(levels=characteristic.levels, axes=characteristic.axes)
     if new is not None:
         yield f"new = {_sizes((new.lower, new.upper), unit)}"
-    yield f"possible = [{', '.join(_millimetres(end_mm, unit) for end_mm in characteristic.possible_mm)}]"
+    if not characteristic.is_derived:
+        yield f"possible = [{', '.join(_millimetres(end_mm, unit) for end_mm in characteristic.possible_mm)}]"
     yield from _texts(where=characteristic.where, source=characteristic.source)
     yield from _inline("limit", [_limit(limit, unit) for limit in characteristic.limits])
 
@@ -123,6 +170,16 @@ def _texts(**texts: str) -> list[str]:
 def _text(text: str) -> str:
     """Write a text in quotes; JSON's are the same as TOML's for printed signs and line ends."""
     return json.dumps(text, ensure_ascii=False)
+
+
+def _lists(**lists: tuple[str, ...]) -> list[str]:
+    """Write the lists of texts that hold anything; a single place has an empty name and goes without saying."""
+    return [f"{key} = {_list(texts)}" for key, texts in lists.items() if any(texts)]
+
+
+def _numbers(**numbers: Decimal | None) -> list[str]:
+    """Write the numbers that are there, with all their digits."""
+    return [f"{key} = {number:f}" for key, number in numbers.items() if number is not None]
 
 
 def _list(texts: tuple[str, ...]) -> str:

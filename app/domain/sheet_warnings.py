@@ -7,6 +7,7 @@ from decimal import Decimal
 from app.domain.limits import Characteristic, Limit, LimitSheet, Side, Stage
 from app.domain.numbers import Length, figure
 from app.domain.sheet_faults import Fault
+from app.domain.sheet_judging_warnings import judging_doubts
 from app.domain.sheet_relations import new_ends_mm
 from app.domain.sheet_sizes import other_unit
 from app.domain.units import LengthUnit, to_mm
@@ -34,14 +35,21 @@ def sheet_warnings(sheet: LimitSheet) -> tuple[Fault, ...]:
 
 def _doubts(sheet: LimitSheet) -> Iterator[tuple[str, str]]:
     """Go through the sheet from top to bottom."""
+    yield from judging_doubts(sheet)
     for leaf in sheet.leaves:
         yield from _units_disagree("sheet, feelers, leaves", leaf)
+    for each in sheet.instruments:
+        for size in (each.resolution, each.permissible_error, each.repeatability):
+            yield from _units_disagree(f"sheet, instrument, {each.method}", size)
     for stage in sheet.stages:
         yield from _units_disagree(f"stage {stage.number}, bore", stage.bore)
-        if stage.stroke is not None:
-            yield from _units_disagree(f"stage {stage.number}, stroke", stage.stroke)
+        yield from _units_disagree(f"stage {stage.number}, stroke", stage.stroke)
+        for part in stage.parts:
+            for oversize in part.oversizes:
+                yield from _units_disagree(f"stage {stage.number}, part {part.key}, oversize", oversize.size)
         for alike in _alike(stage):
             yield from _characteristic_doubts(alike)
+            yield from _clearance_doubts(alike, stage)
 
 
 def _alike(stage: Stage) -> list[_Alike]:
@@ -61,8 +69,7 @@ def _characteristic_doubts(alike: _Alike) -> Iterator[tuple[str, str]]:
         yield from _units_disagree(f"{alike.place}, limit", limit.size)
     for size in (new.lower, new.upper) if new else ():
         yield from _units_disagree(f"{alike.place}, new", size)
-    if characteristic.base_size is not None:
-        yield from _units_disagree(f"{alike.place}, base", characteristic.base_size)
+    yield from _units_disagree(f"{alike.place}, base", characteristic.base_size)
     if new is None and not characteristic.limits:
         yield alike.place, "a limit or a new range; without either a reading is kept and never judged"
 
@@ -79,10 +86,31 @@ def _new_reaches(place: str, limit: Limit, characteristic: Characteristic) -> It
         yield place, f"a new {end} clear of the {limit.side} limit {limit.size.typed}; found {size.typed}"
 
 
-def _units_disagree(place: str, size: Length) -> Iterator[tuple[str, str]]:
+def _clearance_doubts(alike: _Alike, stage: Stage) -> Iterator[tuple[str, str]]:
+    """Doubt a limit of a worked-out clearance that two new parts can pass."""
+    ends_mm = _new_clearance_mm(alike.characteristic, stage)
+    if ends_mm is None:
+        return
+    for limit in alike.characteristic.limits:
+        spare_mm = limit.size.mm - ends_mm[1] if limit.side is Side.UPPER else ends_mm[0] - limit.size.mm
+        if spare_mm <= 0:
+            words = f"{ends_mm[0]:f} to {ends_mm[1]:f} mm"
+            yield f"{alike.place}, limit", f"a limit clear of new parts, which give {words}; found {limit.size.typed}"
+
+
+def _new_clearance_mm(characteristic: Characteristic, stage: Stage) -> tuple[Decimal, Decimal] | None:
+    """Work out the least and the largest clearance that two new parts can have, where both have a new range."""
+    sizes = {f"{part.key}.{each.key}": each.new for part in stage.parts for each in part.characteristics}
+    outer, inner = (sizes.get(name) for name in characteristic.between or ("", ""))
+    if outer is None or inner is None:
+        return None
+    return outer.lower.mm - inner.upper.mm, outer.upper.mm - inner.lower.mm
+
+
+def _units_disagree(place: str, size: Length | None) -> Iterator[tuple[str, str]]:
     """Doubt a size whose two printed units differ by more than both were rounded."""
-    other = other_unit(size)
-    if other is None:
+    other = other_unit(size) if size is not None else None
+    if size is None or other is None:
         return
     if abs(size.mm - other.mm) > _half_last_place_mm(size) + _half_last_place_mm(other):
         in_mm = " and ".join(f"{figure(each.mm, LengthUnit.MM, each.decimals)} mm" for each in (size, other))

@@ -22,7 +22,7 @@ LENGTH_WORDS = {
     '"': LengthUnit.INCH,
 }
 # Normalised, so that a converted size shows no digits that nobody wrote.
-MM_PER_INCH = Decimal(REGISTRY.Quantity(Decimal(1), "inch").to("mm").magnitude).normalize()
+MM_PER_INCH = Decimal(REGISTRY.Quantity(Decimal(1), "inch").to("mm").magnitude).normalize().normalize()
 
 
 def to_mm(value: Decimal, unit: LengthUnit) -> Decimal:

@@ -12,7 +12,7 @@ from app.domain.overhaul_verdicts import is_with_the_set
 from app.domain.part_verdicts import PartVerdict, entries_of, terms_of
 from app.domain.readings import Kind, Occasion, Place, Reading
 from app.domain.temperature import EXPANSION, Material
-from app.domain.working_bore import bore_steps
+from app.domain.working_bore import bore_steps, means_of
 from app.domain.working_rings import RingInBore, ring_steps
 from app.domain.working_sizes import ILAC, leaves_step, reading_step, size_step
 from app.domain.working_steps import WorkingStep
@@ -107,7 +107,14 @@ def _ring(
     limit_mm = limit.size.mm if limit else None
     conditions = conditions_of(part, cylinder)
     ring = RingInBore(
-        gap_mm, middle if known is None else known, known is not None, grid, base_mm, new, limit_mm, conditions
+        gap_mm,
+        middle if known is None else known,
+        known is not None,
+        means_of(grid),
+        base_mm,
+        new,
+        limit_mm,
+        conditions,
     )
     return ring_steps(ring)
 
@@ -120,7 +127,7 @@ def widest_gap(entries: Entries) -> tuple[str, Decimal] | None:
 
 
 def _bore_of(overhaul: Overhaul, ring: Part, occasion: Occasion) -> tuple[BoreGrid, Decimal, Part] | None:
-    """Find the fully gauged bore that a ring runs in; as fitted falls back on as found where the bore was not touched."""
+    """Find the fully gauged bore that a ring runs in; as fitted falls back on as found."""
     for part in overhaul.parts:
         bore = next((c for c in part.characteristics if c.is_grid), None)
         if part.stage != ring.stage or part.key not in ring.judge_again_after or bore is None:

@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from app.domain.bore_grid import BoreGrid
 from app.domain.bore_shape import shape
+from app.domain.cylinders import mean_diameter_at_mm
 from app.domain.working_steps import WorkingStep, plain
 
 SOURCE = "Bloch & Hoefner, Reciprocating Compressors: Operation and Maintenance, p. 256-257"
@@ -61,12 +62,12 @@ def _means(grid: BoreGrid) -> tuple[str, ...]:
     """The mean of the axes at each level, which a ring's circumference follows."""
     return tuple(
         f"Mean diameter, {level}: ({' + '.join(plain(d) for d in grid.at_level(level))}) / {len(grid.axes)} "
-        f"= {plain(mean_mm(grid, level))} mm."
-        for level in grid.levels
+        f"= {plain(mean)} mm."
+        for level, mean in means_of(grid).items()
     )
 
 
-def mean_mm(grid: BoreGrid, level: str) -> Decimal:
-    """Give the mean of the diameters at one level of a fully gauged bore."""
-    sizes = grid.at_level(level)
-    return sum(sizes, Decimal(0)) / len(sizes)
+def means_of(grid: BoreGrid) -> dict[str, Decimal]:
+    """Give the mean diameter of every level that is fully gauged."""
+    means = {level: mean_diameter_at_mm(grid, level) for level in grid.levels}
+    return {level: mean for level, mean in means.items() if mean is not None}

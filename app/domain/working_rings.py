@@ -1,13 +1,12 @@
 """The working of a ring: where its gap came from, what a new one would show here, whether that stays open hot."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from app.domain.bore_grid import BoreGrid
 from app.domain.hot_gap import HotGapFinding, WorkingConditions, hot_gap
 from app.domain.limits import NewRange
 from app.domain.rings import ReadingsDisagree, gap_growth_mm, new_ring_gap_mm, ring_face_wear_mm
-from app.domain.working_bore import mean_mm
 from app.domain.working_steps import WorkingStep, plain, rounded
 
 GROWTH = "Bloch & Hoefner, Reciprocating Compressors: Operation and Maintenance, p. 281"
@@ -21,7 +20,7 @@ class RingInBore:
     gap_mm: Decimal
     gap_as_fitted_mm: Decimal
     is_fitted_known: bool  # else the middle of the new range stands in for it
-    grid: BoreGrid
+    means: Mapping[str, Decimal]  # mean diameter [mm] by level
     base_mm: Decimal
     new: NewRange
     limit_mm: Decimal | None
@@ -30,18 +29,18 @@ class RingInBore:
     @property
     def worst_level(self) -> str:
         """The level with the largest mean diameter, where the gap is at its widest."""
-        return max(self.grid.levels, key=lambda level: mean_mm(self.grid, level))
+        return max(self.means, key=lambda level: self.means[level])
 
     @property
     def tightest_level(self) -> str:
         """The level with the smallest mean diameter, where a new ring could butt."""
-        return min(self.grid.levels, key=lambda level: mean_mm(self.grid, level))
+        return min(self.means, key=lambda level: self.means[level])
 
     @property
     def new_gaps_mm(self) -> tuple[Decimal, Decimal]:
         """The gap of the widest new ring at the worst level, and of the tightest at the tightest level."""
-        widest = new_ring_gap_mm(self.new.upper.mm, self.base_mm, mean_mm(self.grid, self.worst_level))
-        tightest = new_ring_gap_mm(self.new.lower.mm, self.base_mm, mean_mm(self.grid, self.tightest_level))
+        widest = new_ring_gap_mm(self.new.upper.mm, self.base_mm, self.means[self.worst_level])
+        tightest = new_ring_gap_mm(self.new.lower.mm, self.base_mm, self.means[self.tightest_level])
         return widest, tightest
 
     @property
@@ -58,11 +57,11 @@ def ring_steps(ring: RingInBore) -> tuple[WorkingStep, ...]:
 def _growth(ring: RingInBore) -> WorkingStep:
     """Split the growth of the gap between bore and ring."""
     growth = ring.gap_mm - ring.gap_as_fitted_mm
-    wider = mean_mm(ring.grid, ring.worst_level) - ring.base_mm
+    wider = ring.means[ring.worst_level] - ring.base_mm
     origin = "as fitted" if ring.is_fitted_known else "middle of the new range, since none is recorded as fitted"
     lines = [
         f"Gap now − gap new ({origin}): {plain(ring.gap_mm)} − {plain(ring.gap_as_fitted_mm)} = {plain(growth)} mm.",
-        f"From the bore: π × ({plain(mean_mm(ring.grid, ring.worst_level))} − {plain(ring.base_mm)}) "
+        f"From the bore: π × ({plain(ring.means[ring.worst_level])} − {plain(ring.base_mm)}) "
         f"{rounded(gap_growth_mm(wider), 3)} mm (mean diameter, {ring.worst_level}).",
     ]
     try:
@@ -76,7 +75,7 @@ def _growth(ring: RingInBore) -> WorkingStep:
 def _new_ring(ring: RingInBore) -> WorkingStep:
     """Show what a new ring would show at the worst place of this bore."""
     widest, _ = ring.new_gaps_mm
-    worst = mean_mm(ring.grid, ring.worst_level)
+    worst = ring.means[ring.worst_level]
     lines = [
         f"Widest new gap at {ring.worst_level}: {plain(ring.new.upper.mm)} + π × ({plain(worst)} − "
         f"{plain(ring.base_mm)}) {rounded(widest, 3)} mm."
@@ -93,7 +92,7 @@ def _new_ring(ring: RingInBore) -> WorkingStep:
 def _hot(ring: RingInBore) -> WorkingStep:
     """Show whether the tightest new ring stays open at working temperature."""
     _, tightest = ring.new_gaps_mm
-    found = hot_gap(tightest, mean_mm(ring.grid, ring.tightest_level), ring.conditions)
+    found = hot_gap(tightest, ring.means[ring.tightest_level], ring.conditions)
     if found.finding is HotGapFinding.NOT_CHECKED or found.gap_mm is None:
         return WorkingStep("Hot gap", (f"Not checked: {', '.join(found.missing)} not on the sheet.",))
     line = f"Tightest new gap {rounded(tightest, 3)} mm cold; hot {rounded(found.gap_mm, 3)} mm: {found.finding.value}."

@@ -1,7 +1,7 @@
 """One re-judged opening as it is written out: what stands in the JSON, and in the rows of the table."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
@@ -13,13 +13,14 @@ from app.domain.verdicts import Judged, Verdict, heaviest
 VERDICT_COLUMNS = (
     "overhaul", "machine", "hours", "date", "item", "part", "name", "verdict", "renews", "measure", "figure", "reason",
     "source", "advice", "also", "set_reason", "waits_for", "as_fitted", "as_fitted_reason", "refused_lines",
+    "superseded_lines",
 )  # fmt: skip
 REFUSED_COLUMNS = ("line", "what", "overhaul", "part", "characteristic", "column", "typed", "words")
 
 
 @dataclass(frozen=True)
 class SetAside:
-    """An entry that does not count, in the words of its line: refused, or superseded by a later one of the same place."""
+    """An entry that does not count, with its line: refused, or superseded by a later one of the same place."""
 
     line: int
     what: str
@@ -45,8 +46,8 @@ class RejudgedOpening:
     reading_count: int
     verdicts: tuple[PartVerdict, ...]
     as_fitted: Mapping[str, tuple[Judged, ...]] = field(default_factory=dict)  # part reference to what was judged
-    refused_lines: Mapping[str, tuple[int, ...]] = field(default_factory=dict)  # part reference, "" where none is known
-    superseded: tuple[SetAside, ...] = ()
+    refused_lines: Mapping[str, Sequence[int]] = field(default_factory=dict)  # part reference, "" where none is known
+    superseded_lines: Mapping[str, Sequence[int]] = field(default_factory=dict)
 
     @property
     def counts(self) -> Counter[Verdict]:
@@ -69,8 +70,8 @@ def opening_document(opening: RejudgedOpening) -> dict[str, object]:
         "scope": opening.scope,
         "lines": [opening.first_line, opening.last_line],
         "readings": opening.reading_count,
-        "refused_lines": sorted({line for lines in opening.refused_lines.values() for line in lines}),
-        "superseded": [{"line": each.line, "part": each.part, "words": each.words} for each in opening.superseded],
+        "refused_lines": _lines(opening.refused_lines),
+        "superseded_lines": _lines(opening.superseded_lines),
         "summary": counts_in_words(opening.counts),
         "parts": [_part_document(opening, verdict) for verdict in opening.verdicts],
     }
@@ -91,7 +92,13 @@ def _part_document(opening: RejudgedOpening, verdict: PartVerdict) -> dict[str, 
         "reasons": [_reason(judged) for judged in verdict.reasons],
         "as_fitted": {"verdict": _word(fitted), "reasons": [_reason(judged) for judged in fitted]} if fitted else None,
         "refused_lines": list(opening.refused_lines.get(verdict.part.ref, ())),
+        "superseded_lines": list(opening.superseded_lines.get(verdict.part.ref, ())),
     }
+
+
+def _lines(by_part: Mapping[str, Sequence[int]]) -> list[int]:
+    """List the lines of all parts in their order."""
+    return sorted(line for lines in by_part.values() for line in lines)
 
 
 def _reason(judged: Judged) -> dict[str, object]:
@@ -138,7 +145,8 @@ def _part_cells(opening: RejudgedOpening, verdict: PartVerdict) -> tuple[object,
         " ".join(mate.ref for mate in verdict.waits_for),
         _word(fitted) if fitted else "",
         " ".join(judged.reason for judged in fitted if judged.verdict is heaviest([one.verdict for one in fitted])),
-        " ".join(str(line) for line in opening.refused_lines.get(part.ref, ())),
+        " ".join(map(str, opening.refused_lines.get(part.ref, ()))),
+        " ".join(map(str, opening.superseded_lines.get(part.ref, ()))),
     )
 
 

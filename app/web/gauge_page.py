@@ -54,6 +54,14 @@ class GaugePage:
         return f"{self.part.name}, {name[:1].lower()}{name[1:]}"
 
     @property
+    def where(self) -> str:
+        """Where on the part this is gauged: worst place, square in the bore."""
+        if self.characteristic is None:
+            return "What is seen by eye; always required."
+        words = ", ".join(word for word in (self.place.level, self.place.axis, self.characteristic.where) if word)
+        return f"{words[:1].upper()}{words[1:]}"
+
+    @property
     def kinds(self) -> tuple[tuple[Kind, str], ...]:
         """The ways this characteristic may be entered."""
         if self.characteristic is None:

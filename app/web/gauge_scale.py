@@ -9,7 +9,7 @@ from app.domain.part_verdicts import PartVerdict
 from app.domain.readings import Place, Reading
 from app.domain.reasons import many
 from app.domain.units import from_mm
-from app.domain.verdicts import Verdict
+from app.domain.verdicts import Judged, Verdict
 from app.reports.limit_scale import LimitScaleInput, LimitScaleLayout
 from app.reports.limit_scale_layout import lay_out_limit_scale
 
@@ -30,19 +30,26 @@ def box_for(verdict: PartVerdict, place: Place, is_grid: bool) -> Box:
     here = [judged for judged in verdict.reasons if judged.place == key]
     lead = here[0] if here and here[0].figure else verdict.deciding
     reasons = [lead.reason]
-    if verdict.own is Verdict.NOT_GAUGED:
-        missing = [j for j in verdict.judged if j.verdict is Verdict.NOT_GAUGED and j is not lead and j.place != key]
-        reasons += (
-            [f"Still to gauge: {many([j.measure[:1].lower() + j.measure[1:] for j in missing])}."] if missing else []
-        )
+    also = []
+    if is_with_the_set(verdict):
+        reasons.insert(0, verdict.set_reason)
+        is_bare = verdict.own is Verdict.NOT_GAUGED
+        also.append("Gauge it for the record." if is_bare else "Its own reading stays on the record.")
+    elif verdict.own is Verdict.NOT_GAUGED:
+        reasons += _still_to_gauge(verdict, lead, key)
     elif lead.verdict is not verdict.own:
         reasons.append(verdict.deciding.reason)
-    also = [verdict.set_reason] if verdict.set_reason else []
-    if is_with_the_set(verdict):
-        also.append("Its own reading stays on the record.")
+    if verdict.set_reason and not is_with_the_set(verdict):
+        also.append(verdict.set_reason)
     if verdict.waits_for:
         also.append(f"Waits for {verdict.waits_for[0].name.lower()}: judged again after that is done.")
     return Box(reasons, also, lead.advice or verdict.deciding.advice, lead.source)
+
+
+def _still_to_gauge(verdict: PartVerdict, lead: Judged, here: tuple[str, str]) -> list[str]:
+    """Name what is missing of a part besides the place shown."""
+    missing = [j for j in verdict.judged if j.verdict is Verdict.NOT_GAUGED and j is not lead and j.place != here]
+    return [f"Still to gauge: {many([j.measure[:1].lower() + j.measure[1:] for j in missing])}."] if missing else []
 
 
 def scale_for(

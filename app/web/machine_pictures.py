@@ -20,9 +20,11 @@ ONE_PX, SEVERAL_PX = 720.0, 360.0  # of a plot alone, and of plots side by side
 TEN_HOURS = Decimal(10)
 
 
-def hours_lines(record: MachineRecord) -> tuple[HoursLineLayout, HoursLineLayout]:
-    """Draw the overhauls along the operating hours, for a wide and for a narrow screen."""
+def hours_lines(record: MachineRecord) -> tuple[HoursLineLayout, HoursLineLayout] | None:
+    """Draw the overhauls along the operating hours, for a wide and for a narrow screen; None while there is no line."""
     events = [*_began(record), *(_opened(past) for past in record.past), *_read(record), *_ahead(record)]
+    if len(events) < 2:
+        return None
     wide, narrow = (lay_out_hours_line(HoursLineInput(tuple(events), width)) for width in (WIDE_PX, NARROW_PX))
     return wide, narrow
 
@@ -57,7 +59,8 @@ def heaviest_words(past: PastOverhaul) -> str:
 def _read(record: MachineRecord) -> list[HoursEvent]:
     """The hours read last, where the machine has run on since its last overhaul."""
     meter = record.state.meter
-    if not meter or record.state.open_overhaul or (record.past and record.past[-1].overhaul.hours >= meter[-1].hours):
+    last = record.past[-1].overhaul.hours if record.past else meter[0].hours if meter else None
+    if last is None or record.state.open_overhaul or meter[-1].hours <= last:
         return []
     return [HoursEvent(meter[-1].hours, "Read", f"{meter[-1].read_at:%b %Y}", "in service", "now")]
 

@@ -147,6 +147,8 @@ def written(reading: Reading, part: Part) -> str:
     if reading.kind is Kind.SEEN:
         words = [finding.words for code in reading.findings if (finding := find_finding(part, code))]
         return ", ".join(words) + (f" ({reading.reason})" if reading.reason else "")
+    if reading.kind is Kind.CANNOT:
+        return reading.written
     characteristic = part.characteristic(reading.place.characteristic)
     unit = f" {characteristic.unit}" if characteristic else ""
     short = reading.written.replace(f"{unit},", ",").replace(f"{unit} on", " on").removesuffix(unit)

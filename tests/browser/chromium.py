@@ -99,7 +99,7 @@ class Tablet:
         return self.page
 
     def sign_in(self, role: str = "fitter", password: str = "") -> Page:
-        """Sign in by the form, as the invented person who has this role; the password is the demonstration's if none is given."""
+        """Sign in by the form as the invented person of a role, by the demonstration's password where none is given."""
         person = next(person for person in PEOPLE if person.role == role)
         self.open("/sign-in")
         self.page.get_by_label("Name", exact=True).fill(person.name)

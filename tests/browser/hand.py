@@ -4,9 +4,13 @@ from playwright.sync_api import Locator, Page
 
 from tests.builders import PASSWORD
 
-NAMES = {"-": "sign"}
+NAMES = {"-": "sign", ">": "next"}
 # Keep is deaf for a moment after a page opens; the hand waits that moment out and no longer.
-IS_AWAKE = "performance.now() > performance.getEntriesByType('navigation')[0].domContentLoadedEventStart + 650"
+WAKE = """(deaf_ms) => new Promise((awake) => {
+  const since_ms = performance.now() - performance.getEntriesByType("navigation")[0].domContentLoadedEventStart;
+  setTimeout(awake, Math.max(0, deaf_ms - since_ms));
+})"""
+DEAF_MS = 620
 
 
 def tap_keys(page: Page, figure: str) -> None:
@@ -17,9 +21,14 @@ def tap_keys(page: Page, figure: str) -> None:
 
 def keep(page: Page, name: str = "") -> None:
     """Tap Keep, or the way of keeping whose words are given, and wait for the page it leads to."""
-    page.wait_for_function(IS_AWAKE)
+    wake(page)
     ways = page.locator("[data-keep]")
     follow(page, ways.filter(has_text=name) if name else ways.last)
+
+
+def wake(page: Page) -> None:
+    """Wait until Keep hears again."""
+    page.evaluate(WAKE, DEAF_MS)
 
 
 def follow(page: Page, target: Locator) -> None:

@@ -1,4 +1,4 @@
-"""The invented fitter writes what the instrument shows, in the sheet's unit, and never leaves a limit between leaves."""
+"""The invented fitter writes what the instrument shows, in the sheet's unit, with no limit left between leaves."""
 
 from datetime import UTC, datetime
 from decimal import Decimal

@@ -83,7 +83,11 @@ def test_no_setting_stands_in_the_table_that_is_none() -> None:
 
 @pytest.mark.parametrize("command", [command for command in COMMANDS if command])
 def test_command_stands_in_the_table(command: str) -> None:
-    rows = [line for line in README.splitlines() if line.startswith(f"| `python -m app {command}")]
+    rows = [
+        line
+        for line in README.splitlines()
+        if line.startswith((f"| `python -m app {command}`", f"| `python -m app {command} "))
+    ]
 
     assert len(rows) == 1
 

@@ -155,7 +155,7 @@ def test_nothing_is_fitted_where_nothing_was_done(book: Book) -> None:
 def test_new_ring_is_judged_by_the_range_of_a_new_one(book: Book) -> None:
     shop = Workshop(book).with_new_rings()
 
-    shop.key_in(shop.fitter, "2.ring-3/closed-gap", base="fit", value="0.36")
+    shop.key_in(shop.fitter, "2.ring-3/closed-gap", base="fit", how="size", value="0.36")
 
     verdict = words_in(shop.fitter.get(shop.url("/fit/2.ring-3/closed-gap")).text, "verdict")
     assert "0.36 mm is over the new maximum 0.35 mm." in verdict

@@ -37,7 +37,8 @@ def test_what_is_not_reuse_comes_first_and_the_sound_parts_are_counted(book: Boo
 
     stage = words_in(shop.chief.get(shop.url("/decide")).text, "stage-2")
 
-    assert stage.index("Small-end bush UNDECIDED") < stage.index("Piston pin RENEW") < stage.index("8 more parts")
+    places = [stage.index(name) for name in ("2-09 Small-end bush", "2-08 Piston pin", "8 more parts, all REUSE")]
+    assert places == sorted(places)
 
 
 def test_fitter_sees_the_verdicts_and_decides_nothing(book: Book) -> None:
@@ -263,7 +264,7 @@ def test_parts_to_order_follow_the_verdicts(book: Book) -> None:
 
     page = words_of(shop.chief.get(shop.url("/decide")).text)
 
-    assert "QM-31-230, kit Ring kit 78" in page
+    assert "QM-31-230" in page
     assert "QM-31-260" not in page
 
 

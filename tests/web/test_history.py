@@ -69,9 +69,9 @@ def test_a_bore_shows_its_measures_over_the_hours_by_the_base_size_of_each_life(
 
     measures = words_of(page[page.index('id="measures"') : page.index('id="diameters"')])
     # Found 78.27 after honing to 78.25: the wear is 0.02; as honed it is nothing; before, 78.13 over 78.00 is 0.13.
-    assert "6 150 h Overhaul 3 as found, QM-GA rev C 0.02 at most 0.09" in measures
-    assert "4 080 h Overhaul 2 as fitted, QM-GA rev B 0.00 at most 0.11" in measures
-    assert "4 080 h Overhaul 2 as found, QM-GA rev B 0.13 at most 0.11" in measures
+    assert "6 150 h Overhaul 3 as found 0.02 at most 0.09" in measures
+    assert "4 080 h Overhaul 2 as fitted 0.00 at most 0.11" in measures
+    assert "4 080 h Overhaul 2 as found 0.13 at most 0.11" in measures
     assert "reworked" in page
     for title in ("Wear, mm", "Ovality, mm", "Taper, mm", "Overall difference, mm"):
         assert f"<h2>{title}</h2>" in page
@@ -86,7 +86,7 @@ def test_diameters_stand_as_written_with_what_was_struck_through(book: Book) -> 
     page = a_visitor(book).get(BORE).text
 
     row = re.findall(r"<tr>.*?</tr>", page[page.index('id="diameters"') :], re.DOTALL)[1]
-    assert '<b class="n">78.25 mm</b><del class="line">78.26 mm</del><small>MT</small>' in row
+    assert '<b>78.25\u00a0mm</b><del class="line">78.26 mm</del><small>MT</small>' in row
 
 
 def test_a_place_that_only_an_earlier_sheet_had_is_still_shown(book: Book) -> None:

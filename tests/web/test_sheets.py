@@ -136,9 +136,9 @@ def test_a_sheet_is_readable_with_every_limit_and_what_follows_past_it(book: Boo
 
     words = words_of(an_auditor(book).get("/sheets/QM-GA/C").text)
 
-    assert "2-03 Ring 1 2-04 Ring 2 2-05 Ring 3 Closed gap" in words
-    assert "0.20 to 0.35 at most 0.65 passes RENEW ring set table 4" in words
-    assert "overall difference at most 0.105 fails REWORK Hone to 140.25." in words
+    assert "Closed gap 2-03 Ring 1 , 2-04 Ring 2 , 2-05 Ring 3 feeler, square in the bore" in words
+    assert "0.20 to 0.35 at most 0.65 on the limit passes RENEW ring set table 4" in words
+    assert "overall difference at most 0.105 on the limit fails REWORK Hone to 140.25." in words
     assert "one to renew renews them all" in words
 
 

@@ -6,7 +6,7 @@ from xml.etree.ElementTree import Element
 
 import html5lib
 from fastapi import FastAPI
-from httpx import Response
+from httpx2 import Response
 from starlette.testclient import TestClient
 
 from app.domain.people import Role

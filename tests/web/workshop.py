@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from functools import cached_property
 
-from httpx import Response
+from httpx2 import Response
 
 from app.actions.overhauls import overhaul
 from app.actions.people import person_named, set_active
