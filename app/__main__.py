@@ -21,7 +21,7 @@ def main(words: list[str] | None = None) -> int:
         settings = read_settings()
         return COMMANDS[arguments.command or "serve"](settings, arguments)
     except SheetRefused as refusal:
-        print(*(f"{fault}" for fault in refusal.faults), sep="\n", file=sys.stderr)
+        print(*(fault.words for fault in refusal.faults), sep="\n", file=sys.stderr)
     except (SettingRefused, WearbookError) as refusal:
         print(refusal, file=sys.stderr)
     return 1
