@@ -37,7 +37,7 @@ def rejudge_old_paper(settings: Settings, arguments: argparse.Namespace) -> int:
     tally = rejudge(sheet, arguments.readings, arguments.out, form, now, progress.tell)
     progress.end(tally)
     if tally.refused_count or tally.superseded_count:
-        print(f"Every line that was refused or superseded is listed in {arguments.out / REFUSED_NAME}.", file=sys.stderr)
+        print(f"Every refused or superseded line is listed in {arguments.out / REFUSED_NAME}.", file=sys.stderr)
     return SOME_REFUSED if tally.refused_count else 0
 
 

@@ -117,7 +117,7 @@ def _years(sheet: LimitSheet) -> Iterator[Cells]:
     chance, number = random.Random(7), 0
     while True:
         number += 1
-        head = {"overhaul": str(number), "machine": "GA-1", "hours": str(1000 * number), "date": "1999-03-02"}
+        head = {"overhaul": str(number), "machine": "GA-1", "hours": str(1000 + 50 * number), "date": "1999-03-02"}
         for part in sheet.parts:
             for place in required_places(part):
                 row = a_row(place.part, place.characteristic, level=place.level, axis=place.axis)

@@ -198,7 +198,7 @@ def _unit(typed: str) -> str:
     return LENGTH_WORDS[typed.lower()]
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=64)
 def measured_at(typed: str, now: datetime) -> datetime:
     """Read a date, as the beginning of that day where the paper comes from; now where none is given."""
     if not typed:
@@ -218,7 +218,6 @@ def _day(typed: str) -> date:
     return date(year, month, day)
 
 
-@lru_cache(maxsize=512)
 def hours_from(typed: str) -> Decimal:
     """Read the operating hours of an opening."""
     try:

@@ -32,6 +32,7 @@ class PaperOpening:
     first_line: int
     last_line: int = 0
     hours: Decimal | None = None
+    hours_written: str = ""
     hours_line: int = 0
     day: date | None = None
     reading_count: int = 0
@@ -64,13 +65,14 @@ class PaperOpening:
 
     def _take_head(self, row: Row, now: datetime) -> None:
         """Read what is the same for the whole opening; it need stand in one row only, and may not change."""
-        hours = hours_from(row.cells["hours"]) if row.cells["hours"] else self.hours
+        written = row.cells["hours"]
+        hours = hours_from(written) if written not in ("", self.hours_written) else self.hours
         if hours is None:
             raise InputRefused({"hours": "Give the operating hours at this opening, such as 10300."})
         if self.hours not in (None, hours):
             raise InputRefused({"hours": f"Line {self.hours_line} gives {self.hours} h. Which is right?"})
         if self.hours is None:
-            self.hours, self.hours_line = hours, row.line
+            self.hours, self.hours_written, self.hours_line = hours, written, row.line
         if row.cells["date"] and self.day is None:
             self.day = measured_at(row.cells["date"], now).date()
 

@@ -83,7 +83,7 @@ class _Judging:
     now: datetime
     tell: Callable[[Tally], None]
     opening: PaperOpening | None = None
-    ended: dict[tuple[str, str], int] = field(default_factory=dict)  # an opening's last line
+    ended: dict[str, int] = field(default_factory=dict)  # each opening's last line: all that is kept of it
 
     def __post_init__(self) -> None:
         self.names = SheetNames(self.sheet)
@@ -126,7 +126,7 @@ class _Judging:
 
     def _require_new(self, name: str, machine: str) -> None:
         """Refuse to go back to an opening that others followed: it has been judged."""
-        last_line = self.ended.get((plain(name), plain(machine)))
+        last_line = self.ended.get(_key(name, machine))
         if last_line is not None:
             words = f"The rows of one opening stand together: {name} ended in line {last_line}."
             raise InputRefused({"overhaul": words})
@@ -135,7 +135,7 @@ class _Judging:
         """Judge the opening at hand and write it."""
         if self.opening is None:
             return
-        self.ended[plain(self.opening.name), plain(self.opening.machine)] = self.opening.last_line
+        self.ended[_key(self.opening.name, self.opening.machine)] = self.opening.last_line
         judged = self.opening.judged()
         self.files.write_opening(judged)
         self.tally.opening_count += 1
@@ -154,6 +154,11 @@ class _Judging:
         self.files.set_aside(
             SetAside(row.line, REFUSED, *where, column, cells.get(column, ""), words) for column, words in named.items()
         )
+
+
+def _key(name: str, machine: str) -> str:
+    """Tell openings apart: the same number on two machines is two of them."""
+    return f"{plain(name)}\n{plain(machine)}"
 
 
 def sheet_from(path: Path) -> LimitSheet:

@@ -14,10 +14,12 @@ from app.domain.bore_so_far import (
     taper_so_far_mm,
     wear_so_far_mm,
 )
+from app.domain.budget import Budget
 from app.domain.errors import LimitMissing
 from app.domain.judgement import Against, compare, compare_goes, compare_leaves, makeable, margin_mm
 from app.domain.leaf_advice import leaf_advice
 from app.domain.limits import Characteristic, Limit, LimitSheet, Measure, Part, Rule, Side
+from app.domain.measured import Gauging, at_twenty, budget_of, difference_budget, guard_mm, leaf_errors_mm
 from app.domain.numbers import Length, figure
 from app.domain.readings import Kind, Reading
 from app.domain.verdicts import Judged, Verdict
@@ -42,9 +44,13 @@ class Terms:
         return self.base.mm if self.base else None
 
     @property
-    def within(self) -> Verdict:
-        """What a value within its limit comes to; under the guarded rule nothing is proven without an uncertainty."""
-        return Verdict.UNDECIDED if self.sheet.rule is Rule.GUARDED else Verdict.REUSE
+    def gauging(self) -> Gauging:
+        """Where and with what the sizes are gauged."""
+        return Gauging(self.sheet, self.part, self.characteristic)
+
+    def proves(self, budget: Budget | None) -> bool:
+        """Whether a value within its limit is proven: under the guarded rule nothing is without an uncertainty."""
+        return self.sheet.rule is Rule.SIMPLE or budget is not None
 
     @property
     def makeable_mm(self) -> tuple[Decimal, ...]:
@@ -94,51 +100,73 @@ def _judge_reading(terms: Terms, name: str, reading: Reading) -> list[Judged]:
 
 
 def _judge_size(terms: Terms, name: str, reading: Reading, limit: Limit) -> Judged:
-    """Judge one value."""
-    size_mm = reading.size_mm or Decimal(0)
-    stands = compare(size_mm, limit)
+    """Judge one value, at 20 °C and with a guard band where the sheet asks for them."""
+    read_mm = reading.size_mm or Decimal(0)
+    size_mm = at_twenty(terms.gauging, read_mm, reading.temperature_c).size_mm
+    budget = budget_of(terms.gauging, reading, size_mm)
+    stands = compare(size_mm, limit, guard_mm(terms.sheet, budget))
     whole = reading.value if reading.kind is Kind.SIZE else None
-    words = reasons.as_read(whole, terms.characteristic) if whole else reasons.size(size_mm, terms.characteristic)
+    words = reasons.as_read(whole, terms.characteristic) if whole else reasons.size(read_mm, terms.characteristic)
+    if size_mm != read_mm:
+        words = f"{words}, at 20 °C {reasons.size(size_mm, terms.characteristic)},"
     reason = reasons.against_limit(words, stands, margin_mm(size_mm, limit), limit, terms.characteristic)
-    return _judged(
-        terms, name, _figure(reading, terms.characteristic), reason, stands, limit, margin_mm(size_mm, limit)
-    )
+    found = Outcome(stands, margin_mm(size_mm, limit), terms.proves(budget))
+    return _judged(terms, name, _figure(reading, terms.characteristic), reason, limit, found)
 
 
 def _judge_leaves(terms: Terms, name: str, reading: Reading, limit: Limit) -> Judged:
-    """Judge a gap by the leaves that go and do not go."""
+    """Judge a gap by the leaves that go and do not go; under the guarded rule the leaves' own errors count."""
     goes_mm = reading.goes.mm if reading.goes else Decimal(0)
     not_mm = reading.does_not_go.mm if reading.does_not_go else None
+    errors = leaf_errors_mm(terms.sheet, reading)
+    low_mm, high_mm = errors or (Decimal(0), Decimal(0))
     stands = (
-        compare_goes(goes_mm, limit) if not_mm is None else compare_leaves(goes_mm, not_mm, limit, terms.makeable_mm)
+        compare_goes(goes_mm - low_mm, limit)
+        if not_mm is None
+        else compare_leaves(goes_mm, not_mm, limit, terms.makeable_mm, (low_mm, high_mm))
     )
     reason = reasons.leaves_against_limit(reading, stands, limit, terms.characteristic)
-    judged = _judged(terms, name, _figure(reading, terms.characteristic), reason, stands, limit, None)
-    if stands is not Against.UNPROVEN:
+    found = Outcome(stands, None, errors is not None)
+    judged = _judged(terms, name, _figure(reading, terms.characteristic), reason, limit, found)
+    if stands is not Against.UNPROVEN or (not_mm is not None and not goes_mm <= limit.size.mm < not_mm):
         return judged
     return replace(judged, advice=leaf_advice(goes_mm, not_mm, limit, terms.characteristic, terms.makeable_mm))
 
 
-def _judged(
-    terms: Terms, name: str, shown: str, reason: str, stands: Against, limit: Limit, margin: Decimal | None
-) -> Judged:
+@dataclass(frozen=True)
+class Outcome:
+    """How a comparison came out: how it stands, by what margin, and whether standing within is proven."""
+
+    stands: Against
+    margin_mm: Decimal | None
+    is_proven: bool = True
+
+    @property
+    def verdict(self) -> Verdict | None:
+        """What it comes to; nothing where the limit itself says what follows."""
+        if self.stands is Against.FAILS:
+            return None
+        is_good = self.stands is Against.CONFORMS and self.is_proven
+        return Verdict.REUSE if is_good else Verdict.UNDECIDED
+
+
+def _judged(terms: Terms, name: str, shown: str, reason: str, limit: Limit, found: Outcome) -> Judged:
     """Put a comparison into a verdict with its source; the limit says what follows when it is passed."""
-    fails = stands is Against.FAILS
+    fails = found.stands is Against.FAILS
     is_value = limit.measure is Measure.VALUE
     if is_value and not terms.characteristic.is_grid and len(terms.characteristic.levels) > 1:
         reason = f"{name.capitalize()}: {reason[0].lower()}{reason[1:]}"
-    if stands is Against.CONFORMS and terms.within is Verdict.UNDECIDED:
+    if found.stands is Against.CONFORMS and not found.is_proven:
         reason = f"{reason} {NOT_PROVEN}"
-    verdict = {Against.CONFORMS: terms.within, Against.UNPROVEN: Verdict.UNDECIDED}.get(stands, limit.outcome)
     return Judged(
-        verdict,
+        found.verdict or limit.outcome,
         name if is_value else str(limit.measure),
         shown,
         reason,
         source=reasons.cited(terms.sheet, limit.source or terms.characteristic.source),
         renews=limit.renews if fails else "",
         advice=limit.action if fails else "",
-        margin_mm=margin,
+        margin_mm=found.margin_mm,
     )
 
 
@@ -151,11 +179,20 @@ def _figure(reading: Reading, characteristic: Characteristic) -> str:
     return f"{goes}, not {write(reading.does_not_go.mm)}" if reading.does_not_go else goes
 
 
-def grid_of(characteristic: Characteristic, entries: Entries) -> BoreGrid:
-    """Lay the diameters gauged so far out by level and axis."""
-    sizes = {cell: reading.size_mm for cell, reading in entries.items()}
-    found = {cell: size_mm for cell, size_mm in sizes.items() if size_mm is not None}
-    return BoreGrid(characteristic.levels, characteristic.axes, found)
+def grid_of(characteristic: Characteristic, entries: Entries, gauging: Gauging | None = None) -> BoreGrid:
+    """Lay the diameters gauged so far out by level and axis; at 20 °C where the gauging asks for it."""
+    sizes = {cell: size_mm for cell, reading in entries.items() if (size_mm := reading.size_mm) is not None}
+    if gauging is not None:
+        sizes = {cell: at_twenty(gauging, mm, entries[cell].temperature_c).size_mm for cell, mm in sizes.items()}
+    return BoreGrid(characteristic.levels, characteristic.axes, sizes)
+
+
+def measure_budget(terms: Terms, limit: Limit, entries: Entries) -> Budget | None:
+    """The uncertainty of a bore's measure: of one reading for a size or its wear, of two for a difference."""
+    if limit.measure not in (Measure.VALUE, Measure.WEAR):
+        return difference_budget(terms.gauging)
+    worst = max(entries.values(), key=lambda reading: reading.size_mm or Decimal(0), default=None)
+    return budget_of(terms.gauging, worst, worst.size_mm or Decimal(0)) if worst else None
 
 
 def measure_mm(limit: Limit, grid: BoreGrid, base_mm: Decimal | None) -> Decimal | None:
@@ -177,13 +214,13 @@ def measure_mm(limit: Limit, grid: BoreGrid, base_mm: Decimal | None) -> Decimal
 
 def _judge_grid(terms: Terms, entries: Entries) -> tuple[Judged, ...]:
     """Judge a bore's measures; beyond a limit stays beyond it, within one counts only when every place is gauged."""
-    grid = grid_of(terms.characteristic, entries)
+    grid = grid_of(terms.characteristic, entries, terms.gauging)
     judged = [
         *(_cannot(f"bore {' '.join(cell)}", r) for cell, r in entries.items() if r.kind is Kind.CANNOT),
         *_missing_cells(grid, entries),
     ]
     for limit in terms.limits:
-        judged += _judge_measure(terms, grid, limit)
+        judged += _judge_measure(terms, grid, limit, measure_budget(terms, limit, entries))
     return tuple(judged)
 
 
@@ -199,29 +236,32 @@ def _missing_cells(grid: BoreGrid, entries: Entries) -> list[Judged]:
 
 def measures_so_far(terms: Terms, entries: Entries) -> tuple[tuple[Limit, Decimal, Verdict], ...]:
     """Give each measure of a bore as it stands, with the verdict it already carries, for showing while gauging."""
-    grid = grid_of(terms.characteristic, entries)
+    grid = grid_of(terms.characteristic, entries, terms.gauging)
     found = []
     for limit in terms.limits:
         value = measure_mm(limit, grid, terms.base_mm)
-        fails = value is not None and compare(value, limit) is Against.FAILS
-        is_asked_for_nothing = limit.outcome is Verdict.UNDECIDED and not fails
+        budget = measure_budget(terms, limit, entries)
+        stands = compare(value, limit, guard_mm(terms.sheet, budget)) if value is not None else Against.UNPROVEN
+        is_asked_for_nothing = limit.outcome is Verdict.UNDECIDED and stands is not Against.FAILS
         if value is not None and not is_asked_for_nothing:
-            good = terms.within if grid.is_complete else Verdict.NOT_GAUGED
-            found.append((limit, value, limit.outcome if fails else good))
+            verdict = Outcome(stands, None, terms.proves(budget)).verdict or limit.outcome
+            is_open = not grid.is_complete and stands is not Against.FAILS
+            found.append((limit, value, Verdict.NOT_GAUGED if is_open else verdict))
     return tuple(found)
 
 
-def _judge_measure(terms: Terms, grid: BoreGrid, limit: Limit) -> list[Judged]:
+def _judge_measure(terms: Terms, grid: BoreGrid, limit: Limit, budget: Budget | None) -> list[Judged]:
     """Judge one measure of a bore, once it fails or every place is gauged."""
     value = measure_mm(limit, grid, terms.base_mm)
     if value is None:
         return []
-    stands = compare(value, limit)
+    stands = compare(value, limit, guard_mm(terms.sheet, budget))
     if stands is not Against.FAILS and not grid.is_complete:
         return []
     shown = figure(value, terms.characteristic.unit, terms.characteristic.decimals)
     short = {Measure.VALUE: "", Measure.OVERALL: "overall "}.get(limit.measure, f"{limit.measure} ")
     name = terms.characteristic.name if limit.measure is Measure.VALUE else str(limit.measure)
     words = f"{name.capitalize()} {reasons.size(value, terms.characteristic)}"
-    reason = reasons.against_limit(words, stands, margin_mm(value, limit), limit, terms.characteristic)
-    return [_judged(terms, name, short + shown, reason, stands, limit, margin_mm(value, limit))]
+    margin = margin_mm(value, limit)
+    reason = reasons.against_limit(words, stands, margin, limit, terms.characteristic)
+    return [_judged(terms, name, short + shown, reason, limit, Outcome(stands, margin, terms.proves(budget)))]

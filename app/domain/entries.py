@@ -1,5 +1,6 @@
 """From what a person typed for one place to a reading, or to words beside the field."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from decimal import Decimal
@@ -7,7 +8,7 @@ from decimal import Decimal
 from app.domain.errors import InputRefused, NotThere, NumberRefused, UnitMismatch
 from app.domain.findings import SOUND, find_finding
 from app.domain.limits import Characteristic, Method, Part
-from app.domain.numbers import Length, figure, from_mm_words, parse_length, parse_number
+from app.domain.numbers import Length, figure, from_mm_words, parse_length, parse_number, parse_stack
 from app.domain.overhaul import Overhaul
 from app.domain.readings import SEEN, Kind, Occasion, Place, Reading
 from app.domain.units import LengthUnit
@@ -49,8 +50,16 @@ class _Desk:
 
     def length(self, name: str, typed: str, unit: LengthUnit, *, signed: bool = False) -> Length | None:
         """Read one length, or keep the words why not."""
+        return self._read(name, lambda: parse_length(typed, unit, signed=signed))
+
+    def stack(self, name: str, typed: str, unit: LengthUnit) -> Length | None:
+        """Read one leaf or a stack of leaves, or keep the words why not."""
+        return self._read(name, lambda: parse_stack(typed, unit))
+
+    def _read(self, name: str, read: Callable[[], Length]) -> Length | None:
+        """Read a field, or keep the words why not."""
         try:
-            return parse_length(typed, unit, signed=signed)
+            return read()
         except (NumberRefused, UnitMismatch) as refusal:
             self.refused[name] = str(refusal)
             return None
@@ -168,11 +177,11 @@ def _findings(desk: _Desk, part: Part, typed: Typed) -> dict[str, object]:
 
 def _leaves(desk: _Desk, characteristic: Characteristic, typed: Typed, unit: LengthUnit) -> dict[str, object]:
     """Read the leaf that goes and, where there is one, the leaf that does not."""
-    goes = desk.length("goes", typed.goes, unit)
+    goes = desk.stack("goes", typed.goes, unit)
     _require_possible(desk, "goes", goes.mm if goes else None, characteristic)
     if not typed.does_not_go.strip():
         return {"kind": Kind.GOES, "goes": goes}
-    stops = desk.length("does_not_go", typed.does_not_go, unit)
+    stops = desk.stack("does_not_go", typed.does_not_go, unit)
     _require_possible(desk, "does_not_go", stops.mm if stops else None, characteristic)
     if goes and stops and stops.mm <= goes.mm:
         desk.refused["does_not_go"] = "The leaf that does not go must be thicker than the leaf that goes."

@@ -6,9 +6,16 @@ from decimal import Decimal
 from app.domain.budget import Budget, Contribution
 from app.domain.conformance import guard_band_ilac_g8_mm, guard_band_iso_14253_mm
 from app.domain.limits import Characteristic, Guard, InstrumentClass, LimitSheet, Part, PartKind, Rule
+from app.domain.numbers import Length, leaves_of
 from app.domain.readings import Reading
 from app.domain.temperature import EXPANSION, Material, Warmth, gap_at_20_mm, length_at_20_mm
-from app.domain.uncertainty import permissible_error_u_mm, rectangular_u_mm, resolution_u_mm
+from app.domain.uncertainty import (
+    LeafErrorUnknown,
+    permissible_error_u_mm,
+    rectangular_u_mm,
+    resolution_u_mm,
+    stack_error_mm,
+)
 
 CLOSED_GAP = "closed-gap"
 AS_20 = "Temperature not recorded, taken as 20 °C."
@@ -143,3 +150,18 @@ def guard_mm(sheet: LimitSheet, budget: Budget | None) -> Decimal:
     if sheet.guard is Guard.ILAC_G8:
         return guard_band_ilac_g8_mm(budget.expanded_u_mm())
     return guard_band_iso_14253_mm(budget.combined_u_mm)
+
+
+def leaf_errors_mm(sheet: LimitSheet, reading: Reading) -> tuple[Decimal, Decimal] | None:
+    """Give the summed errors of the leaves that go and do not go; nothing under the simple rule, None if not known."""
+    if sheet.rule is Rule.SIMPLE:
+        return NOTHING, NOTHING
+    try:
+        return _stack_error_mm(reading.goes), _stack_error_mm(reading.does_not_go)
+    except LeafErrorUnknown:
+        return None
+
+
+def _stack_error_mm(stack: Length | None) -> Decimal:
+    """The error of a stack, leaf by leaf as it was typed: 0.50+0.15 is two leaves."""
+    return stack_error_mm([leaf.mm for leaf in leaves_of(stack)]) if stack else NOTHING

@@ -8,6 +8,7 @@ from app.domain.errors import NumberRefused, UnitMismatch
 from app.domain.units import LENGTH_WORDS, LengthUnit, from_mm, to_mm
 
 LONGEST = 24
+MOST_LEAVES = 6
 MOST_DECIMALS = 13  # an inch figure from typed millimetres differs from a typed one within these
 PATTERN = re.compile(
     r"(?P<sign>[+\-−]?) ?(?P<digits>[0-9]{1,7}(?:[.,][0-9]{1,6})?|[.,][0-9]{1,6}) ?(?P<unit>[A-Za-z\"°%µ/]{1,12})?"
@@ -70,6 +71,29 @@ def parse_length(typed: str, default: LengthUnit, *, signed: bool = False) -> Le
             f"“{unit[:12]}” is not a unit of length. Type mm or in behind the number, or no unit for {default}."
         )
     return Length(typed.strip(), value, LENGTH_WORDS[unit.lower()] if unit else default)
+
+
+def parse_stack(typed: str, default: LengthUnit) -> Length:
+    """Read a leaf, or a stack of leaves written as a sum: 0.50+0.15.
+
+    >>> parse_stack("0.50+0.15", LengthUnit.MM).value
+    Decimal('0.65')
+    """
+    if typed.strip().startswith("+") or "+" not in typed:
+        return parse_length(typed, default)
+    leaves = [parse_length(leaf, default) for leaf in typed.split("+", MOST_LEAVES - 1)]
+    if len({leaf.unit for leaf in leaves}) > 1:
+        raise UnitMismatch("Write every leaf of a stack in one unit.")
+    return Length(typed.strip(), sum((leaf.value for leaf in leaves), Decimal(0)), leaves[0].unit)
+
+
+def leaves_of(stack: Length) -> list[Length]:
+    """Take a stack apart into its leaves, as they were typed.
+
+    >>> [leaf.value for leaf in leaves_of(parse_stack("0.50+0.15", LengthUnit.MM))]
+    [Decimal('0.50'), Decimal('0.15')]
+    """
+    return [parse_length(leaf, stack.unit) for leaf in stack.typed.split("+")]
 
 
 def _split(typed: str, *, signed: bool, example: str) -> tuple[Decimal, str]:

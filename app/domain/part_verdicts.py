@@ -4,8 +4,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from app.domain.characteristic_verdicts import Terms, judge_characteristic
+from app.domain.clearance_verdicts import Mate, judge_clearance
+from app.domain.errors import LimitMissing
 from app.domain.findings import WHOLE_VALVE, Finding, find_finding
 from app.domain.limits import Characteristic, Limit, Part, PartKind, PartSet
+from app.domain.measured import Gauging
 from app.domain.numbers import Length
 from app.domain.occasion_limits import limits_as_found, limits_as_made, limits_as_new
 from app.domain.overhaul import Decision, Overhaul
@@ -159,8 +162,37 @@ def _judge_all(overhaul: Overhaul, part: Part, occasion: Occasion, is_renewed: b
     judged = [judge_sight(part, entries.get(Place(part.ref, SEEN)))]
     for characteristic in part.characteristics:
         terms = terms_of(overhaul, part, characteristic, occasion, is_renewed)
-        judged += judge_characteristic(terms, entries_of(entries, part, characteristic.key))
+        mates = mates_of(overhaul, part, characteristic, occasion)
+        if mates is not None:
+            judged += judge_clearance(terms, *mates)
+        else:
+            judged += judge_characteristic(terms, entries_of(entries, part, characteristic.key))
     return tuple(judged)
+
+
+def mates_of(
+    overhaul: Overhaul, part: Part, characteristic: Characteristic, occasion: Occasion
+) -> tuple[Mate, Mate] | None:
+    """Find the two gauged sizes that a clearance is worked out from; None for what is gauged itself."""
+    if characteristic.between is None:
+        return None
+    outer, inner = (_mate(overhaul, part.stage, name, occasion) for name in characteristic.between)
+    return outer, inner
+
+
+def _mate(overhaul: Overhaul, stage: int, name: str, occasion: Occasion) -> Mate:
+    """Find one size of a clearance; as fitted falls back on as found, place by place, where a part was not touched."""
+    key, _, of = name.rpartition(".")
+    part = overhaul.sheet.part(f"{stage}.{key}")
+    characteristic = part.characteristic(of) if part else None
+    if part is None or characteristic is None:
+        raise LimitMissing(f"the sheet names “{name}” for a clearance and does not hold it")
+    entries = entries_of(overhaul.standing(Occasion.AS_FOUND), part, of)
+    if occasion is Occasion.AS_FITTED:
+        entries |= entries_of(overhaul.standing(Occasion.AS_FITTED), part, of)
+    readings = tuple(entries[place] for place in characteristic.places if place in entries)
+    is_complete = len(readings) == len(characteristic.places) and all(r.size_mm is not None for r in readings)
+    return Mate(Gauging(overhaul.sheet, part, characteristic), readings, is_complete)
 
 
 def entries_of(entries: dict[Place, Reading], part: Part, characteristic: str) -> dict[tuple[str, str], Reading]:

@@ -50,6 +50,8 @@ def leaves_against_limit(reading: Reading, stands: Against, limit: Limit, charac
     leaves = leaf_figures(reading, characteristic)
     if stands is Against.UNPROVEN and reading.does_not_go is None:
         return f"{leaves}: find the leaf that does not go. {bound.capitalize()} is not settled by this leaf."
+    if stands is Against.UNPROVEN and not _is_between(reading, limit):
+        return f"{leaves}: with the leaves' own errors {bound} is too near to be proven either way."
     if stands is Against.UNPROVEN:
         is_on = reading.goes is not None and reading.goes.mm == limit.size.mm
         return f"{leaves}: " + (
@@ -59,6 +61,12 @@ def leaves_against_limit(reading: Reading, stands: Against, limit: Limit, charac
         return f"{leaves}: no leaf lies between, so the gap reads as {bound}: on it passes."
     beyond = "over" if limit.side is Side.UPPER else "under"
     return f"{leaves}: the gap is {beyond if stands is Against.FAILS else 'within'} {bound}."
+
+
+def _is_between(reading: Reading, limit: Limit) -> bool:
+    """Whether the limit lies between the two leaves, or on the one that goes."""
+    goes, stops = reading.goes, reading.does_not_go
+    return goes is not None and stops is not None and goes.mm <= limit.size.mm < stops.mm
 
 
 def _reads_as_limit(reading: Reading, stands: Against, limit: Limit) -> bool:

@@ -101,7 +101,7 @@ class GaugePage:
     @property
     def label(self) -> str:
         """What the figure is, and what stands there already."""
-        dial = f"Dial, from {self.set_size}" if self.kind is Kind.DIAL else ""
+        dial = f"Dial, from {self.set_size or 'a size not given yet'}" if self.kind is Kind.DIAL else ""
         size_mm = self.kept.size_mm if self.kept else None
         kept = f". Kept: {self.write(size_mm)}" if size_mm is not None else ""
         return f"{dial or (self.characteristic.name if self.characteristic else '')}{kept}"

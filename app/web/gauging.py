@@ -80,8 +80,8 @@ def show_place(
 @router.post("/overhauls/{overhaul_id}/readings")
 def keep(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
     """Keep one entry and go on to the next place; what is refused comes back as typed."""
-    found = overhaul(visit.book, overhaul_id)
     visit.person.must(Right.GAUGE)
+    found = overhaul(visit.book, overhaul_id)
     typed = _typed(found, form)
     try:
         typed = replace(typed, measured_at=_moment(visit, one(form, "measured_at")))

@@ -20,6 +20,7 @@ def show(visit: VisitNow) -> Response:
 @router.post("/people")
 def add(visit: VisitNow, form: Form) -> Response:
     """Add a person."""
+    visit.person.must(Right.MANAGE_PEOPLE)
     typed = {"name": one(form, "name"), "role": one(form, "role")}
     try:
         if one(form, "password") != one(form, "again"):

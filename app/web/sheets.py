@@ -35,6 +35,7 @@ def ask(visit: VisitNow) -> Response:
 @router.post("/sheets/import")
 def bring_in(visit: VisitNow, form: Form) -> Response:
     """Bring a sheet in whole, or name everything that is wrong with it."""
+    visit.person.must(Right.MANAGE_SHEETS)
     text = one(form, "text")
     try:
         text = _text(form)

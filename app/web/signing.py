@@ -34,6 +34,7 @@ def show_gauged(visit: VisitNow, overhaul_id: int, kept: str = "") -> Response:
 @router.post("/overhauls/{overhaul_id}/signatures")
 def put_signature(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
     """Sign, and go on to what comes next."""
+    visit.person.must(Right.READ)
     try:
         meaning = Meaning(one(form, "meaning"))
     except ValueError:

@@ -69,7 +69,7 @@ def test_comma_from_a_keyboard_and_enter_keep_a_reading_as_it_was_written(bench:
     page.locator("#f-value").tap()
     page.keyboard.type("0,30")
     wake(page)
-    with page.expect_navigation():
+    with page.expect_event("load"):
         page.keyboard.press("Enter")
 
     assert [(r.value.typed, str(r.size_mm)) for r in workshop.readings if r.value] == [("0,30", "0.30")]

@@ -27,7 +27,8 @@ PLACES = {
     "/gauge/2.cylinder/bore?level=1&axis=0": "78.12",
     "/gauge/2.cylinder/bore?level=2&axis=1&how=dial": "0.12-",
     "/gauge/2.pin/diameter?how=cannot": "",
-    "/gauge/2.bush/diameter?how=dial": "0.03",
+    "/gauge/2.bush/diameter": "22.05",
+    "/gauge/2.bush/diameter?how=dial": "",
     "/gauge/2.head/bumping-clearance": "0.35",
 }
 OF_THE_DEMONSTRATION = (

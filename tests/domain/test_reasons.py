@@ -62,7 +62,8 @@ def test_a_value_inside_a_guard_band_is_too_near_to_be_proven():
         ("0.60/0.65", Against.CONFORMS, an_upper("0.65"),
          "Goes 0.60 mm, does not go 0.65 mm: the gap is within the limit 0.65 mm."),
         ("0.65/0.66", Against.CONFORMS, an_upper("0.65"),
-         "Goes 0.65 mm, does not go 0.66 mm: no leaf lies between, so the gap reads as the limit 0.65 mm: on it passes."),
+         "Goes 0.65 mm, does not go 0.66 mm: no leaf lies between, "
+         "so the gap reads as the limit 0.65 mm: on it passes."),
         ("0.70/0.75", Against.CONFORMS, a_lower("0.65"),
          "Goes 0.70 mm, does not go 0.75 mm: the gap is within the limit 0.65 mm."),
         ("0.30/0.35", Against.FAILS, a_lower("0.35"),

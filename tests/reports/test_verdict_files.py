@@ -124,12 +124,18 @@ def test_run_that_ends_early_leaves_nothing_behind(tmp_path: Path, was_there: bo
     if was_there:
         folder.mkdir()
 
-    with pytest.raises(KeyboardInterrupt), VerdictFiles(folder, a_sheet(), Format.BOTH) as files:
-        files.write_opening(an_opening())
-        raise KeyboardInterrupt
+    with pytest.raises(KeyboardInterrupt):
+        _interrupted(folder)
 
     assert folder.exists() is was_there
     assert not was_there or list(folder.iterdir()) == []
+
+
+def _interrupted(folder: Path) -> None:
+    """Write one opening, and stop."""
+    with VerdictFiles(folder, a_sheet(), Format.BOTH) as files:
+        files.write_opening(an_opening())
+        raise KeyboardInterrupt
 
 
 @pytest.mark.parametrize("name", ["verdicts.json", "verdicts.csv", "refused.csv", "verdicts.json.part"])

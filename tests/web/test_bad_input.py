@@ -1,4 +1,4 @@
-"""Tests of what is no number: on every number field it is refused beside the field, still typed there, nothing stored."""
+"""Tests of what is no number: on every number field it is refused beside the field and still typed there."""
 
 from collections.abc import Callable, Iterable
 

@@ -1,6 +1,6 @@
 """Tests of deciding: what the chief engineer may choose, with which reason, and what only by a concession."""
 
-from datetime import date, timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
@@ -116,7 +116,7 @@ def test_reuse_of_a_worn_part_needs_a_concession(book: Book) -> None:
 
 def test_concession_stands_with_its_end_and_its_second_signature(book: Book) -> None:
     shop = Workshop(book).gauged(WORN_PIN)
-    end = date.today() + timedelta(days=90)
+    end = datetime.now(UTC).date() + timedelta(days=90)
 
     page = words_of(decide_on(shop, "2.pin", "reuse", **CONCESSION, until_date=end.isoformat()))
 
@@ -127,7 +127,7 @@ def test_concession_stands_with_its_end_and_its_second_signature(book: Book) -> 
 
 def test_concession_may_end_by_date_alone(book: Book) -> None:
     shop = Workshop(book).gauged(WORN_PIN)
-    end = date.today() + timedelta(days=90)
+    end = datetime.now(UTC).date() + timedelta(days=90)
 
     decide_on(shop, "2.pin", "reuse", **CONCESSION | {"until_hours": ""}, until_date=end.isoformat())
 

@@ -2,10 +2,10 @@
 
 import pytest
 
+from app.domain.overhaul import Phase
 from app.store.book import Book
 from app.store.chain import chain_head
 from tests.builders import PASSWORD, a_reading, a_sheet_text, confirm_all
-from app.domain.overhaul import Phase
 from tests.web.forms import form_of
 from tests.web.workshop import OPENED_AT, Workshop
 
@@ -38,7 +38,11 @@ def test_reading_kept_twice_is_stored_once(book: Book) -> None:
 
 @pytest.mark.parametrize(
     ("name", "phase", "step", "value"),
-    [("safe", Phase.MAKE_SAFE, "permit", "118"), ("box-up", Phase.BOX_UP, "delivery", ""), ("prove", Phase.PROVE, "load", "60")],
+    [
+        ("safe", Phase.MAKE_SAFE, "permit", "118"),
+        ("box-up", Phase.BOX_UP, "delivery", ""),
+        ("prove", Phase.PROVE, "load", "60"),
+    ],
 )
 def test_last_step_confirmed_twice_is_stored_once(book: Book, name: str, phase: Phase, step: str, value: str) -> None:
     shop = Workshop(book)

@@ -65,7 +65,11 @@ def test_time_that_cannot_be_comes_back_beside_its_field_with_everything_else(
     answer = shop.key_in(shop.fitter, PLACE, 422, value="21.995", measured_at=measured_at, temperature="24")
 
     assert said in said_beside(answer.text, "measured_at")
-    assert [typed_in(answer.text, name) for name in ("value", "temperature", "measured_by")] == ["21.995", "24", "J. Penn"]
+    assert [typed_in(answer.text, name) for name in ("value", "temperature", "measured_by")] == [
+        "21.995",
+        "24",
+        "J. Penn",
+    ]
     assert typed_in(answer.text, "measured_at") == measured_at
     assert shop.readings == ()
 

@@ -1,13 +1,13 @@
 """Tests of refusals: what is not there, what cannot be read, and what nobody foresaw, each with a page of its own."""
 
 import logging
-from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
 
 from app.store.book import Book
 from tests.builders import a_machine, a_person, an_app
+from tests.web.forms import typed_in
 from tests.web.visitor import Visitor, a_visitor, words_of
 from tests.web.workshop import BEFORE, Workshop
 
@@ -37,8 +37,8 @@ def test_address_of_nothing_gets_a_page_that_says_so(book: Book, path: str) -> N
 
 @pytest.mark.parametrize(
     "path",
-    ["/overhauls/99/readings", "/overhauls/99/safe", "/overhauls/99/signatures", "/overhauls/99999999999999999999/prove",
-     "/people/99/keep-out", "/people/99/let-in", "/people/99999999999999999999/let-in", "/machines/GA-9/hours",
+    ["/overhauls/99/readings", "/overhauls/99/safe", "/overhauls/99/signatures",
+     "/overhauls/99999999999999999999/prove", "/people/99/keep-out", "/people/99/let-in", "/people/99999999999999999999/let-in", "/machines/GA-9/hours",
      "/overhauls/99/decisions", "/overhauls/99/fittings/2.pin"],
 )  # fmt: skip
 def test_form_sent_to_nothing_gets_a_page_that_says_so(book: Book, path: str) -> None:
@@ -97,7 +97,7 @@ def test_form_that_cannot_be_read_is_refused(book: Book) -> None:
 
 
 def test_what_nobody_foresaw_is_logged_in_full_and_shown_without_detail(
-    book: Book, tmp_path: Path, caplog: pytest.LogCaptureFixture
+    book: Book, caplog: pytest.LogCaptureFixture
 ) -> None:
     app = an_app(book)
     client = TestClient(app, raise_server_exceptions=False)
@@ -113,11 +113,23 @@ def test_what_nobody_foresaw_is_logged_in_full_and_shown_without_detail(
     assert "AttributeError" in caplog.text
 
 
-def test_refusal_the_pages_do_not_know_is_answered_as_not_stored(book: Book) -> None:
+def test_identifier_of_one_place_does_not_stand_for_another(book: Book) -> None:
     shop = Workshop(book).safe()
     shop.key_in(shop.fitter, "2.pin/diameter", value="21.995", id="the-same-form")
 
     answer = shop.key_in(shop.fitter, "2.bush/diameter", 422, value="22.020", id="the-same-form")
 
     assert "already stands for “21.995 mm” at 2.pin" in answer.text
+    assert typed_in(answer.text, "value") == "22.020"
     assert len(shop.readings) == 1
+
+
+def test_number_larger_than_the_book_can_hold_is_logged_beside_its_address(
+    book: Book, caplog: pytest.LogCaptureFixture
+) -> None:
+    fitter = a_visitor(book)
+
+    with caplog.at_level(logging.WARNING, "wearbook"):
+        fitter.get("/overhauls/99999999999999999999/safe", 404)
+
+    assert "too large a number at GET /overhauls/99999999999999999999/safe" in caplog.text

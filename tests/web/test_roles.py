@@ -1,0 +1,143 @@
+"""Tests of who may ask for what: every route, asked by nobody, a fitter, a chief engineer and an auditor."""
+
+import pytest
+
+from app.store.book import Book
+from tests.builders import PASSWORD, a_reading
+from tests.house.routes import routes
+from tests.web.visitor import Visitor
+from tests.web.workshop import OPENED_AT, Workshop
+
+WORN_RING = a_reading("2.ring-1", "closed-gap", "0.70", OPENED_AT, level="worst place")
+SIGN_IN = 401  # stands here for being sent to the sign-in page
+READERS = (SIGN_IN, 200, 200, 200)
+SENT_ON = (SIGN_IN, 303, 303, 303)
+FITTERS = (SIGN_IN, 200, 200, 403)
+CHIEFS = (SIGN_IN, 403, 200, 403)
+ANYBODY = (200, 200, 200, 200)
+# Each route: the address asked for, and what nobody, a fitter, a chief engineer and an auditor get. The machine is
+# at boxing up, with a new set of rings to enter.
+PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
+    "/": ("/", READERS),
+    "/_fragments/overhauls/{overhaul_id}/verdict": (
+        "/_fragments/overhauls/1/verdict?part=2.pin&characteristic=diameter&kind=size&value=21.9&id=a-tablet-made-it",
+        FITTERS,
+    ),
+    "/first-use": ("/first-use", (SIGN_IN,) * 4),
+    "/healthz": ("/healthz", ANYBODY),
+    "/machines/new": ("/machines/new", CHIEFS),
+    "/machines/{tag}": ("/machines/GA-1", READERS),
+    "/machines/{tag}/history": ("/machines/GA-1/history?part=2.pin&characteristic=diameter", READERS),
+    "/machines/{tag}/open": ("/machines/GA-1/open", (SIGN_IN, 303, 303, 403)),
+    "/overhauls/{overhaul_id}": ("/overhauls/1", SENT_ON),
+    "/overhauls/{overhaul_id}/blank": ("/overhauls/1/blank", READERS),
+    "/overhauls/{overhaul_id}/decide": ("/overhauls/1/decide", READERS),
+    "/overhauls/{overhaul_id}/fittings/{ref}": ("/overhauls/1/fittings/2.ring-set", FITTERS),
+    "/overhauls/{overhaul_id}/gauged": ("/overhauls/1/gauged", READERS),
+    "/overhauls/{overhaul_id}/record": ("/overhauls/1/record", READERS),
+    "/overhauls/{overhaul_id}/working/{ref}": ("/overhauls/1/working/2.pin", READERS),
+    "/overhauls/{overhaul_id}/{base:gauging_round}": ("/overhauls/1/fit", SENT_ON),
+    "/overhauls/{overhaul_id}/{base:gauging_round}/{ref}": ("/overhauls/1/gauge/2.pin", SENT_ON),
+    "/overhauls/{overhaul_id}/{base:gauging_round}/{ref}/{characteristic}": ("/overhauls/1/fit/2.ring-1/seen", READERS),
+    "/overhauls/{overhaul_id}/{name:step_list}": ("/overhauls/1/prove", READERS),
+    "/people": ("/people", READERS),
+    "/sheets": ("/sheets", READERS),
+    "/sheets/import": ("/sheets/import", CHIEFS),
+    "/sheets/{name}/{revision}": ("/sheets/QM-GA/C", READERS),
+    "/sheets/{name}/{revision}/file": ("/sheets/QM-GA/C/file", READERS),
+    "/sign-in": ("/sign-in", ANYBODY),
+}
+GAUGED = {"meaning": "gauged", "password": PASSWORD}
+READING = {"part": "2.pin", "characteristic": "diameter", "kind": "size", "value": "21.9", "id": "a-tablet-made-it"}
+FORMS: dict[str, tuple[str, dict[str, str], tuple[int, ...]]] = {
+    "/first-use": ("/first-use", {"name": "X. Other", "password": PASSWORD, "again": PASSWORD}, (422,) * 4),
+    "/machines/new": ("/machines/new", {}, (SIGN_IN, 403, 422, 403)),
+    "/machines/{tag}/hours": ("/machines/GA-1/hours", {"hours": "2310"}, (SIGN_IN, 303, 303, 403)),
+    "/machines/{tag}/open": ("/machines/GA-1/open", {"request_id": "another-one"}, (SIGN_IN, 409, 409, 403)),
+    "/overhauls/{overhaul_id}/decisions": ("/overhauls/1/decisions", {"ref": "2.pin"}, (SIGN_IN, 403, 409, 403)),
+    "/overhauls/{overhaul_id}/fittings/{ref}": (
+        "/overhauls/1/fittings/2.ring-set", {"number": "QM-31-230"}, (SIGN_IN, 303, 303, 403),
+    ),
+    "/overhauls/{overhaul_id}/readings": ("/overhauls/1/readings", READING, (SIGN_IN, 409, 409, 403)),
+    "/overhauls/{overhaul_id}/signatures": ("/overhauls/1/signatures", GAUGED, (SIGN_IN, 409, 409, 403)),
+    "/overhauls/{overhaul_id}/{name:step_list}": ("/overhauls/1/box-up", {"step": "pieces"}, (SIGN_IN, 303, 303, 403)),
+    "/people": ("/people", {"password": "x"}, (SIGN_IN, 403, 422, 403)),
+    "/people/{person_id}/keep-out": ("/people/3/keep-out", {}, (SIGN_IN, 403, 303, 403)),
+    "/people/{person_id}/let-in": ("/people/3/let-in", {}, (SIGN_IN, 403, 303, 403)),
+    "/sheets/import": ("/sheets/import", {}, (SIGN_IN, 403, 422, 403)),
+    "/sign-in": ("/sign-in", {}, (422,) * 4),
+    "/sign-out": ("/sign-out", {}, (SIGN_IN,) * 4),
+}  # fmt: skip
+
+
+def everybody_at(shop: Workshop) -> tuple[Visitor, ...]:
+    """Nobody signed in, a fitter, a chief engineer and an auditor, each with a page of the book before them."""
+    visitors = Visitor(shop.app), shop.fitter, shop.chief, shop.auditor
+    for visitor in visitors:
+        visitor.get("/sign-in")
+    return visitors
+
+
+def seen(answer_status: int, location: str) -> int:
+    """The status of an answer, being sent to the sign-in page told apart from being sent on."""
+    return SIGN_IN if answer_status == 303 and location.startswith("/sign-in") else answer_status
+
+
+def test_every_route_of_the_program_stands_in_the_tables() -> None:
+    listed = [f"GET {route}" for route in PAGES] + [f"POST {route}" for route in FORMS]
+
+    assert sorted(listed) == sorted(routes())
+
+
+def test_every_page_is_shown_to_those_who_may_read_it_and_to_nobody_else(book: Book) -> None:
+    shop = Workshop(book).decided(WORN_RING)
+    visitors = everybody_at(shop)
+    got = {}
+
+    for route, (path, _) in PAGES.items():
+        answers = [visitor.client.get(path) for visitor in visitors]
+        got[route] = tuple(seen(answer.status_code, answer.headers.get("location", "")) for answer in answers)
+        assert not any("Traceback" in answer.text for answer in answers)
+
+    assert got == {route: expected for route, (_, expected) in PAGES.items()}
+
+
+@pytest.mark.parametrize("route", FORMS)
+def test_form_is_taken_from_those_who_may_send_it_and_from_nobody_else(book: Book, route: str) -> None:
+    path, form, expected = FORMS[route]
+    visitors = everybody_at(Workshop(book).decided(WORN_RING))
+
+    answers = [visitor.client.post(path, data={"csrf": visitor.csrf, **form}) for visitor in visitors]
+
+    assert tuple(seen(answer.status_code, answer.headers.get("location", "")) for answer in answers) == expected
+    assert not any("Traceback" in answer.text for answer in answers)
+
+
+@pytest.mark.parametrize("route", FORMS)
+def test_form_without_its_token_is_taken_from_nobody(book: Book, route: str) -> None:
+    path, form, _ = FORMS[route]
+    shop = Workshop(book).decided(WORN_RING)
+    before = shop.overhaul
+
+    statuses = [visitor.client.post(path, data=form).status_code for visitor in everybody_at(shop)]
+
+    assert statuses == [403] * 4
+    assert shop.overhaul == before
+
+
+@pytest.mark.parametrize(
+    ("meaning", "expected"),
+    [
+        ("decided", (SIGN_IN, 403, 409, 403)),
+        ("returned to service, fitter", (SIGN_IN, 409, 409, 403)),
+        ("returned to service, chief engineer", (SIGN_IN, 403, 409, 403)),
+        ("anything", (SIGN_IN, 404, 404, 404)),
+    ],
+)
+def test_each_signature_is_asked_of_its_own_role(book: Book, meaning: str, expected: tuple[int, ...]) -> None:
+    visitors = everybody_at(Workshop(book).decided(WORN_RING))
+
+    form = {"meaning": meaning, "password": PASSWORD}
+    answers = [v.client.post("/overhauls/1/signatures", data={"csrf": v.csrf, **form}) for v in visitors]
+
+    assert tuple(seen(answer.status_code, answer.headers.get("location", "")) for answer in answers) == expected
