@@ -17,7 +17,7 @@ from app.domain.bore_so_far import (
 from app.domain.budget import Budget
 from app.domain.errors import LimitMissing
 from app.domain.judgement import Against, compare, compare_goes, compare_leaves, makeable, margin_mm
-from app.domain.leaf_advice import leaf_advice
+from app.domain.leaf_advice import ERRORS_COUNT, leaf_advice
 from app.domain.limits import Characteristic, Limit, LimitSheet, Measure, Part, Rule, Side
 from app.domain.measured import Gauging, at_twenty, budget_of, difference_budget, guard_mm, leaf_errors_mm
 from app.domain.numbers import Length, figure
@@ -130,6 +130,8 @@ def _judge_leaves(terms: Terms, name: str, reading: Reading, limit: Limit) -> Ju
     judged = _judged(terms, name, _figure(reading, terms.characteristic), reason, limit, found)
     if stands is not Against.UNPROVEN or (not_mm is not None and not goes_mm <= limit.size.mm < not_mm):
         return judged
+    if terms.sheet.rule is Rule.GUARDED:
+        return replace(judged, advice=ERRORS_COUNT)
     return replace(judged, advice=leaf_advice(goes_mm, not_mm, limit, terms.characteristic, terms.makeable_mm))
 
 
@@ -208,7 +210,7 @@ def measure_mm(limit: Limit, grid: BoreGrid, base_mm: Decimal | None) -> Decimal
             return taper_so_far_mm(grid)
         case Measure.OVERALL:
             return overall_so_far_mm(grid)
-        case Measure.VALUE:
+        case _:
             return largest_so_far_mm(grid) if limit.side is Side.UPPER else smallest_so_far_mm(grid)
 
 

@@ -7,6 +7,7 @@ from app.domain.limits import Characteristic, Limit
 from app.domain.numbers import figure
 
 NO_LEAF = "No leaf of this set settles it: gauge another way, or leave it to the chief engineer."
+ERRORS_COUNT = "The leaves' own errors count here: gauge it more finely, or leave it to the chief engineer."
 
 
 def leaf_advice(

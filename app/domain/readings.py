@@ -132,15 +132,14 @@ def _written(reading: Reading) -> str:
             return f"goes {_typed(reading.goes)}"
         case Kind.SEEN:
             return ", ".join(reading.findings)
-        case Kind.CANNOT:
+        case _:
             return f"cannot gauge: {reading.reason}"
 
 
 def _typed(length: Length | None) -> str:
     """Write a length as typed, with its unit once."""
-    if length is None:
-        return ""
-    return f"{length.typed} {length.unit}" if length.typed[-1:].isdigit() else length.typed
+    typed = length.typed if length else ""
+    return f"{typed} {length.unit}" if length and typed[-1:].isdigit() else typed
 
 
 def standing(readings: tuple[Reading, ...], occasion: Occasion) -> dict[Place, Reading]:

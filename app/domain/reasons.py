@@ -35,11 +35,11 @@ def cited(sheet: LimitSheet, source: str) -> str:
 def against_limit(words: str, stands: Against, margin: Decimal, limit: Limit, characteristic: Characteristic) -> str:
     """Say how one value stands against a limit."""
     bound = f"the {limit.called} {limit_words(limit, characteristic)}"
+    if stands is Against.UNPROVEN:
+        return f"{words} is too near {bound} to be proven either way."
     if margin == 0:
         ending = "on it passes" if stands is Against.CONFORMS else "it must not be reached"
         return f"{words} is on {bound}: {ending}."
-    if stands is Against.UNPROVEN:
-        return f"{words} is too near {bound} to be proven either way."
     beyond = "over" if limit.side is Side.UPPER else "under"
     return f"{words} is {'within' if stands is Against.CONFORMS else beyond} {bound}."
 

@@ -4,18 +4,20 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 from app.domain.bore_grid import BoreGrid
-from app.domain.characteristic_verdicts import Entries, Terms, grid_of, measure_mm
+from app.domain.characteristic_verdicts import Entries, Terms, grid_of, measure_budget, measure_mm
+from app.domain.clearance_verdicts import Mate, clearance_of
 from app.domain.hot_gap import WorkingConditions
 from app.domain.limits import Limit, Measure, Part, PartKind, Rule, Side
+from app.domain.measured import at_twenty, budget_of, guard_mm
 from app.domain.overhaul import Overhaul
 from app.domain.overhaul_verdicts import is_with_the_set
-from app.domain.part_verdicts import PartVerdict, entries_of, terms_of
+from app.domain.part_verdicts import PartVerdict, entries_of, mates_of, terms_of
 from app.domain.readings import Kind, Occasion, Place, Reading
 from app.domain.temperature import EXPANSION, Material
 from app.domain.working_bore import bore_steps, means_of
 from app.domain.working_rings import RingInBore, ring_steps
 from app.domain.working_sizes import ILAC, leaves_step, reading_step, size_step
-from app.domain.working_steps import WorkingStep
+from app.domain.working_steps import WorkingStep, plain
 
 PART_RULE = (
     "RENEW if anything seen or gauged says so; else UNDECIDED if anything is; else NOT GAUGED if anything is missing; "
@@ -33,6 +35,8 @@ def working_of(
     for characteristic in verdict.part.characteristics:
         terms = terms_of(overhaul, verdict.part, characteristic, occasion, is_renewed)
         mine = entries_of(entries, verdict.part, characteristic.key)
+        mates = mates_of(overhaul, verdict.part, characteristic, occasion)
+        steps += _clearance(terms, *mates) if mates else []
         steps += _bore(terms, mine) if characteristic.is_grid else _levels(terms, mine)
         steps += _ring(overhaul, verdict.part, terms, mine, occasion, fitted)
     return (*steps, *_together(verdict))
@@ -44,8 +48,12 @@ def _rule(overhaul: Overhaul) -> WorkingStep:
     if sheet.rule is Rule.SIMPLE:
         line = "Simple acceptance: a reading within its limit conforms; at the limit the risk is up to one half."
         return WorkingStep(f"Decision rule of sheet {sheet.title}", (line,), ILAC)
-    line = "Guarded acceptance: the limit is drawn in by the guard band; between them neither is proven."
-    return WorkingStep(f"Decision rule of sheet {sheet.title}", (line,), "ILAC-G8:09/2019, 4.2.3")
+    lines = (
+        f"Guarded acceptance ({sheet.guard.value}): within the limit by the guard band w it conforms, beyond by w it "
+        "does not; between them neither is proven. On the acceptance limit itself it is accepted (JCGM 106, 8.3).",
+        "Sizes are brought to 20 °C." if sheet.is_corrected_to_20 else "Sizes count as read.",
+    )
+    return WorkingStep(f"Decision rule of sheet {sheet.title}", lines, "ILAC-G8:09/2019, 4.2.3")
 
 
 def _levels(terms: Terms, entries: Entries) -> list[WorkingStep]:
@@ -59,28 +67,54 @@ def _levels(terms: Terms, entries: Entries) -> list[WorkingStep]:
         elif reading.kind is Kind.CANNOT:
             steps.append(WorkingStep(name, (f"Cannot be gauged: {reading.reason}",)))
         else:
-            steps += [reading_step(name, reading), *(_against(terms, name, reading, limit) for limit in terms.limits)]
+            steps += [_read(terms, name, reading), *(_against(terms, name, reading, limit) for limit in terms.limits)]
     return steps
+
+
+def _read(terms: Terms, name: str, reading: Reading) -> WorkingStep:
+    """Show a reading, and how it was brought to 20 °C."""
+    size_mm = reading.size_mm
+    warmth = at_twenty(terms.gauging, size_mm, reading.temperature_c) if size_mm is not None else None
+    return reading_step(name, reading, warmth)
 
 
 def _against(terms: Terms, name: str, reading: Reading, limit: Limit) -> WorkingStep:
     """Compare one reading with one limit."""
     if reading.size_mm is not None:
-        return size_step(name, reading.size_mm, limit)
+        at_20 = at_twenty(terms.gauging, reading.size_mm, reading.temperature_c)
+        budget = budget_of(terms.gauging, reading, at_20.size_mm)
+        return size_step(name, at_20.size_mm, limit, budget, guard_mm(terms.sheet, budget))
     return leaves_step(name, reading, limit, terms.makeable_mm)
 
 
 def _bore(terms: Terms, entries: Entries) -> list[WorkingStep]:
     """Work out a bore: every reading, every measure, every limit."""
-    grid, base_mm = grid_of(terms.characteristic, entries), _base_mm(terms)
-    steps = [reading_step(" ".join(cell), reading) for cell, reading in entries.items() if reading.size_mm is not None]
+    grid, base_mm = grid_of(terms.characteristic, entries, terms.gauging), _base_mm(terms)
+    steps = [_read(terms, " ".join(cell), reading) for cell, reading in entries.items() if reading.size_mm is not None]
     steps += bore_steps(grid, base_mm)
     for limit in terms.limits:
         value = measure_mm(limit, grid, base_mm)
         if value is not None:
             name = "Diameter" if limit.measure is Measure.VALUE else limit.measure.value.capitalize()
-            steps.append(size_step(name, value, limit))
+            budget = measure_budget(terms, limit, entries)
+            steps.append(size_step(name, value, limit, budget, guard_mm(terms.sheet, budget)))
     return steps
+
+
+def _clearance(terms: Terms, outer: Mate, inner: Mate) -> list[WorkingStep]:
+    """Work out a clearance from the ends of both sizes, then compare it with each limit."""
+    name = terms.characteristic.name
+    if not (outer.is_complete and inner.is_complete):
+        return [WorkingStep(name, (f"Waits until {outer.name} and {inner.name} are gauged everywhere.",))]
+    clearance = clearance_of(outer, inner)
+    lines = (
+        f"Least: smallest {outer.name} − largest {inner.name} = {plain(min(outer.sizes_mm))} − "
+        f"{plain(max(inner.sizes_mm))} = {plain(clearance.least_mm)} mm.",
+        f"Largest: largest {outer.name} − smallest {inner.name} = {plain(max(outer.sizes_mm))} − "
+        f"{plain(min(inner.sizes_mm))} = {plain(clearance.largest_mm)} mm.",
+    )
+    ends = {Side.UPPER: clearance.largest_mm, Side.LOWER: clearance.least_mm}
+    return [WorkingStep(name, lines), *(size_step(name, ends[limit.side], limit) for limit in terms.limits)]
 
 
 def _base_mm(terms: Terms) -> Decimal:

@@ -2,18 +2,22 @@
 
 from decimal import Decimal
 
+from app.domain.budget import Budget
+from app.domain.conformance import probability_over_lower, probability_under_upper
 from app.domain.judgement import Against, compare, compare_goes, compare_leaves, margin_mm
 from app.domain.limits import Limit, OnLimit, Side
+from app.domain.measured import AtTwenty
 from app.domain.numbers import Length
 from app.domain.readings import Kind, Reading
 from app.domain.units import LengthUnit
 from app.domain.working_steps import WorkingStep, plain
 
 ILAC = "ILAC-G8:09/2019, 4.2.1"
+NOTHING = Decimal(0)
 BOUNDS = "JCGM 100:2008, 4.3.7"
 
 
-def reading_step(name: str, reading: Reading) -> WorkingStep:
+def reading_step(name: str, reading: Reading, at_20: AtTwenty | None = None) -> WorkingStep:
     """Show how what was typed becomes millimetres."""
     lines = [_in_mm(what, length) for what, length in _lengths(reading)]
     if reading.kind is Kind.DIAL and reading.value and reading.set_size:
@@ -22,7 +26,9 @@ def reading_step(name: str, reading: Reading) -> WorkingStep:
         lines.append(f"Whole size: {plain(reading.set_size.mm)} {sign} {plain(abs(reading.value.mm))} = {whole} mm.")
     if reading.goes and reading.does_not_go:
         lines.append(f"The gap lies in [{plain(reading.goes.mm)}, {plain(reading.does_not_go.mm)}) mm.")
-    lines.append(_warmth(reading))
+    lines.append(_warmth(reading) if at_20 is None else at_20.words)
+    if at_20 is not None and at_20.size_mm != reading.size_mm:
+        lines.append(f"At 20 °C: {plain(at_20.size_mm)} mm.")
     return WorkingStep(f"Reading: {name}", tuple(lines), BOUNDS if reading.goes else "")
 
 
@@ -51,12 +57,30 @@ def _warmth(reading: Reading) -> str:
     return f"Part at {plain(reading.temperature_c)} °C."
 
 
-def size_step(name: str, value_mm: Decimal, limit: Limit) -> WorkingStep:
-    """Compare one size with one limit, simply."""
-    stands = compare(value_mm, limit)
-    return WorkingStep(
-        f"{name} against the {limit.called}", (_limit_line(limit), _margin_line(value_mm, limit, stands)), ILAC
-    )
+def size_step(
+    name: str, value_mm: Decimal, limit: Limit, budget: Budget | None = None, guard_mm: Decimal = NOTHING
+) -> WorkingStep:
+    """Compare one size with one limit; with its uncertainty, where the sheet says what the instrument can do."""
+    stands = compare(value_mm, limit, guard_mm)
+    lines = [_limit_line(limit), _margin_line(value_mm, limit, stands, guard_mm)]
+    if budget is not None:
+        lines.append(_budget_line(budget))
+        lines.append(_probability_line(value_mm, budget.combined_u_mm, limit))
+    return WorkingStep(f"{name} against the {limit.called}", tuple(lines), ILAC)
+
+
+def _budget_line(budget: Budget) -> str:
+    """Write the uncertainty with what it is made of."""
+    parts = "; ".join(f"{c.name} {plain(round(c.u_mm, 5))}" for c in budget.contributions)
+    return f"Standard uncertainty u = √(sum of squares) = {plain(round(budget.combined_u_mm, 5))} mm ({parts})."
+
+
+def _probability_line(value_mm: Decimal, u_mm: Decimal, limit: Limit) -> str:
+    """Write the conformance probability."""
+    upper = limit.side is Side.UPPER
+    probability = (probability_under_upper if upper else probability_over_lower)(value_mm, u_mm, limit.size.mm)
+    ratio = "Φ((T − y) / u)" if upper else "Φ((y − T) / u)"
+    return f"Conformance probability {ratio} = {probability:.6f} (JCGM 106:2012, 7.3)."
 
 
 def _limit_line(limit: Limit) -> str:
@@ -66,7 +90,7 @@ def _limit_line(limit: Limit) -> str:
     return f"{limit.side.capitalize()} {limit.called} T = {mm} mm{inch}; it {limit.on_limit.value} ({limit.source})."
 
 
-def _margin_line(value_mm: Decimal, limit: Limit, stands: Against) -> str:
+def _margin_line(value_mm: Decimal, limit: Limit, stands: Against, guard_mm: Decimal) -> str:
     """Work the margin out and say what it means."""
     upper = limit.side is Side.UPPER
     sum_words = (
@@ -75,7 +99,10 @@ def _margin_line(value_mm: Decimal, limit: Limit, stands: Against) -> str:
         else f"y − T = {plain(value_mm)} − {plain(limit.size.mm)}"
     )
     needs = "not below nothing" if limit.on_limit is OnLimit.MUST_NOT_BE_EXCEEDED else "above nothing"
-    outcome = "conforms" if stands is Against.CONFORMS else f"does not conform: {limit.outcome.word}"
+    if guard_mm:
+        needs = f"at least the guard w = {plain(round(guard_mm, 5))} mm, or below −w to fail"
+    failed = f"does not conform: {limit.outcome.word}"
+    outcome = {Against.CONFORMS: "conforms", Against.UNPROVEN: "not proven either way"}.get(stands, failed)
     return f"{sum_words} = {plain(margin_mm(value_mm, limit))} mm; it must be {needs}: {outcome}."
 
 

@@ -4,14 +4,16 @@ from dataclasses import dataclass
 
 from fastapi import APIRouter, Response
 
+from app.actions.outlooks import advised, outlooks
 from app.actions.overhauls import TypedDecision, decide, overhaul
 from app.actions.people import everybody
 from app.domain.decisions import choices, needs_concession
 from app.domain.errors import InputRefused
+from app.domain.limits import Part
 from app.domain.overhaul import Meaning, Overhaul
 from app.domain.overhaul_verdicts import by_weight, judge_overhaul, to_settle
 from app.domain.part_verdicts import PartVerdict
-from app.domain.parts_list import ALWAYS, parts_to_order
+from app.domain.parts_list import ALWAYS, order_line, parts_to_order
 from app.domain.people import Right, Role
 from app.domain.phases import holds_before, phase_of
 from app.domain.verdicts import Verdict
@@ -21,6 +23,15 @@ from app.web.part_tags import stage_layout, tag_figure
 from app.web.visit import Form, Visit, VisitNow, texts
 
 router = APIRouter()
+
+
+@dataclass(frozen=True)
+class Advised:
+    """A part that may stay in, and why its renewal is advised all the same."""
+
+    name: str
+    words: str
+    order: str
 
 
 @dataclass(frozen=True)
@@ -38,6 +49,10 @@ class Row:
     def reason(self) -> str:
         """Why the verdict is what it is."""
         return self.lead.set_reason or self.lead.deciding.reason
+
+    def is_first(self, advice: dict[str, Advised]) -> bool:
+        """Whether the line stands before those that need no look."""
+        return self.lead.verdict is not Verdict.REUSE or self.lead.decision is not None or self.ref in advice
 
     @property
     def choices(self) -> tuple[Verdict, ...]:
@@ -103,16 +118,34 @@ def _show(
     verdicts = judge_overhaul(found)
     shown = strip(visit, found)
     may_decide = visit.person.may(Right.DECIDE) and shown.phase.value == "decide"
+    advice = _advice(visit, found, verdicts)
     return page(
         visit, "overhaul/decide.html", 422 if errors else 200,
-        strip=shown, stages=_stages(found, verdicts), item=item, typed=typed or {}, errors=errors or {},
+        strip=shown, stages=_stages(found, verdicts, advice), item=item, advice=advice,
+        typed=typed or {}, errors=errors or {},
         to_order=parts_to_order(found, verdicts), always=ALWAYS, unsettled=to_settle(verdicts), may_decide=may_decide,
         holds=holds_before(found, Meaning.DECIDED), signature=found.signature(Meaning.DECIDED),
         decided=len(found.decisions), read=len(verdicts), seconds=_seconds(visit), phase=phase_of(found),
     )  # fmt: skip
 
 
-def _stages(found: Overhaul, verdicts: tuple[PartVerdict, ...]) -> list[dict[str, object]]:
+def _advice(visit: Visit, found: Overhaul, verdicts: tuple[PartVerdict, ...]) -> dict[str, Advised]:
+    """The parts that may stay in now and whose renewal is advised before the next opening."""
+    ahead = advised(outlooks(visit.book, found))
+    staying = [v for v in verdicts if v.verdict is Verdict.REUSE and v.part.ref in ahead]
+    found_words = {v.part.ref: (f"{v.part.item} {v.part.name}", ahead[v.part.ref].words) for v in staying}
+    orders = {v.part.ref: orders_named(found, v.part) for v in staying}
+    return {ref: Advised(*words, orders[ref]) for ref, words in found_words.items()}
+
+
+def orders_named(found: Overhaul, part: Part) -> str:
+    """Name what would be ordered for a part, with its number."""
+    part_set = found.sheet.set_of(part.ref)
+    order = part_set.order if part_set else order_line(part, "")
+    return f"{order.name}, {order.number}" if order else "not on the sheet"
+
+
+def _stages(found: Overhaul, verdicts: tuple[PartVerdict, ...], advice: dict[str, Advised]) -> list[dict[str, object]]:
     """Each stage with its small drawing, its counts and its lines."""
     stages = []
     for stage in found.stages:
@@ -122,8 +155,8 @@ def _stages(found: Overhaul, verdicts: tuple[PartVerdict, ...]) -> list[dict[str
         stages.append({
             "stage": stage, "layout": stage_layout(found, stage, verdicts),
             "counts": [(word.value, count) for word, count in counts if count],
-            "rows": [row for row in rows if row.lead.verdict is not Verdict.REUSE or row.lead.decision],
-            "sound": [row for row in rows if row.lead.verdict is Verdict.REUSE and not row.lead.decision],
+            "rows": [row for row in rows if row.is_first(advice)],
+            "sound": [row for row in rows if not row.is_first(advice)],
         })  # fmt: skip
     return stages
 

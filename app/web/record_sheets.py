@@ -36,7 +36,6 @@ class RecordPart:
     verdict: PartVerdict
     rows: tuple[RecordRow, ...]
 
-
     @property
     def condition(self) -> RecordRow:
         """What was seen by eye."""
@@ -49,13 +48,13 @@ class RecordPart:
 
     @property
     def worked_out(self) -> str:
-        """A bore's measures in one line, each with its limit."""
-        return " ".join(j.reason for j in self.verdict.judged if j.margin_mm is not None and self._is_grid(j))
+        """A bore's measures and a pair's clearance in one line, each with its limit."""
+        return " ".join(j.reason for j in self.verdict.judged if j.margin_mm is not None and self._is_worked_out(j))
 
-    def _is_grid(self, judged: Judged) -> bool:
-        """Whether a judgement is of a bore's grid."""
+    def _is_worked_out(self, judged: Judged) -> bool:
+        """Whether a judgement is worked out: a bore's measure, or a clearance of two parts."""
         characteristic = self.verdict.part.characteristic(judged.place[0])
-        return characteristic is not None and characteristic.is_grid
+        return characteristic is not None and (characteristic.is_grid or characteristic.is_derived)
 
 
 @dataclass(frozen=True)

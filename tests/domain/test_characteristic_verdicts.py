@@ -3,6 +3,7 @@
 import pytest
 
 from app.domain.characteristic_verdicts import judge_characteristic
+from app.domain.leaf_advice import ERRORS_COUNT
 from app.domain.limits import Limit, Measure, Rule, Side
 from app.domain.numbers import inches
 from app.domain.verdicts import Verdict
@@ -132,6 +133,13 @@ def test_of_several_levels_each_reason_names_its_own():
 
     assert unworn.reason == "Closed gap, unworn end: 0.40 mm is within the limit 0.65 mm."
     assert worst.reason == "Closed gap, worst place: goes 0.70 mm: the gap is over the limit 0.65 mm."
+
+
+def test_under_the_guarded_rule_no_leaf_is_promised_to_settle_a_gap():
+    # The advice of the simple rule would be false here: the leaves' own errors widen the gap.
+    [judged] = judge("0.60/0.70", rule=Rule.GUARDED)
+
+    assert (judged.verdict, judged.advice) == (UNDECIDED, ERRORS_COUNT)
 
 
 @pytest.mark.parametrize(("value", "verdict"), [("0.60", UNDECIDED), ("0.70", RENEW)])

@@ -47,10 +47,17 @@ def test_an_inch_limit_is_also_written_in_the_millimetres_it_is_compared_in():
     assert said("0.45721 mm", limit, INCH_GAP).startswith("0.45721 mm (0.0180004 in) is over the limit")
 
 
-def test_a_value_inside_a_guard_band_is_too_near_to_be_proven():
-    words = reasons.against_limit("0.64 mm", Against.UNPROVEN, Decimal("0.01"), an_upper("0.65"), GAP)
+@pytest.mark.parametrize("margin", ["0.01", "0", "-0.01"])
+def test_a_value_inside_a_guard_band_is_too_near_to_be_proven_on_the_limit_too(margin):
+    words = reasons.against_limit("0.64 mm", Against.UNPROVEN, Decimal(margin), an_upper("0.65"), GAP)
 
     assert words == "0.64 mm is too near the limit 0.65 mm to be proven either way."
+
+
+def test_a_gap_near_its_limit_is_not_proven_with_the_errors_of_the_leaves():
+    words = reasons.leaves_against_limit(ring_gap(1, "0.60/0.64"), Against.UNPROVEN, an_upper("0.65"), GAP)
+
+    assert words.endswith("with the leaves' own errors the limit 0.65 mm is too near to be proven either way.")
 
 
 @pytest.mark.parametrize(

@@ -39,8 +39,9 @@ WHOLE = fitted(
 )
 CHANGED = {  # another value for each field that a record of a signature holds
     "id": "another", "occasion": Occasion.AS_FITTED, "measured_by": "R. Osk", "entered_by": "R. Osk",
-    "measured_at": LATER, "stored_at": LATER, "value": mm("0.03"), "set_size": mm("78.01"), "instrument": "B-02", "reason": "again",
-    "temperature_c": Decimal(25), "supersedes": "another", "phase": Phase.PROVE, "step": "locks", "person": "R. Osk",
+    "measured_at": LATER, "stored_at": LATER, "value": mm("0.03"), "set_size": mm("78.01"), "instrument": "B-02",
+    "reason": "again", "temperature_c": Decimal(25), "supersedes": "another", "phase": Phase.PROVE,
+    "step": "locks", "person": "R. Osk",
     "at": NOW.replace(year=2025), "ref": "2.pin", "number": "QM-9", "batch": "B-8", "made_to": mm("78.50"),
     "verdict": Verdict.RENEW, "renews": "pin", "concession": None, "tag": "GA-2", "serial": "QM-0142",
     "name": "Air", "site": "Other", "sheet_name": "QM-BA", "stages": (1,), "has_rings": False,

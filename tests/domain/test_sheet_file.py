@@ -68,7 +68,7 @@ def the_bore(rest, stage=STAGE):
     return read_sheet(HEAD + stage + BORE + rest).parts[0].characteristics[0]
 
 
-@pytest.mark.parametrize("name", ["qm-ga.toml", "qm-ga-b.toml", "qm-ba.toml"])
+@pytest.mark.parametrize("name", ["qm-ga.toml", "qm-ga-b.toml", "qm-ba.toml", "qm-guarded.toml"])
 def test_every_sample_sheet_is_read_without_a_doubt(name):
     sheet = a_sample(name)
 

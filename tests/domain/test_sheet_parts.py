@@ -185,3 +185,67 @@ def test_a_key_that_grows_too_long_when_set_out_is_refused():
     assert {expected for _, expected in faults} == {
         "a shorter key or name, so that number and cylinder can be added to it"
     }
+
+
+def test_a_part_is_renewed_with_the_mates_that_the_sheet_names():
+    stage = a_stage(a_part("pin", "pin"), a_part("other", "bush", 'cylinder = 2\nrenew_with = ["pin"]'), cylinders=2)
+
+    assert [(part.ref, part.renew_with) for part in stage.parts][1:] == [("1.c2-pin", ()), ("1.c2-bush", ("c2-pin",))]
+
+
+def test_pin_and_bush_can_each_be_renewed_with_the_other():
+    bush, pin = a_part("other", "bush", 'renew_with = ["pin"]'), a_part("pin", "pin", 'renew_with = ["bush"]')
+
+    assert [part.renew_with for part in a_stage(bush, pin).parts] == [("pin",), ("bush",)]
+
+
+def test_a_part_is_reworked_before_all_rings_that_one_name_means():
+    cylinder = a_part("cylinder", "cylinder", 'rework_before = ["ring", "head"]')
+
+    stage = a_stage(a_part("ring", "ring", "count = 2"), cylinder, a_part("other", "head"))
+
+    assert stage.parts[2].rework_before == ("ring-1", "ring-2", "head")
+
+
+@pytest.mark.parametrize("key", ["renew_with", "rework_before"])
+def test_a_part_to_go_with_that_is_not_there_is_refused_once(key):
+    faults = faults_of(a_part("pin", "pin", f'{key} = ["bsh"]'), a_part("other", "bush"), cylinders=2)
+
+    assert faults == [(f"stage 1, part pin, {key}", "parts of the same stage; no part “bsh”; perhaps “bush” is meant")]
+
+
+def test_an_order_of_work_that_goes_round_is_refused():
+    before = 'rework_before = ["{}"]'.format
+    faults = faults_of(
+        a_part("cylinder", "cylinder", before("piston")),
+        a_part("piston", "piston", before("head")),
+        a_part("other", "head", before("cylinder")),
+        a_part("pin", "pin", before("head")),
+    )
+
+    assert [(place, expected.partition(";")[0]) for place, expected in faults] == [
+        (f"stage 1, part {key}, rework_before", "an order of work") for key in ("cylinder", "piston", "head")
+    ]
+
+
+def test_parts_know_their_cylinder():
+    one, two = (a_stage(a_part("pin", "pin"), a_part("other", "head"), cylinders=number) for number in (1, 2))
+
+    assert [part.cylinder for part in one.parts] == [1, 1]
+    assert [part.cylinder for part in two.parts] == [1, 2, 0]
+
+
+@pytest.mark.parametrize(("written", "temperature_c"), [("-20", "-20"), ("-5.5", "-5.5"), ("0", "0"), ("300", "300")])
+def test_a_working_temperature_is_read_exactly(written, temperature_c):
+    ring = a_part("ring", "ring", f"working_temperature = {written}")
+
+    assert str(a_stage(ring).parts[0].working_temperature_c) == temperature_c
+    assert a_stage(a_part("ring", "ring")).parts[0].working_temperature_c is None
+
+
+@pytest.mark.parametrize("written", ["-20.1", "300.1", "1e3", '"180"', "inf"])
+def test_a_working_temperature_at_which_nothing_works_is_refused(written):
+    faults = faults_of(a_part("ring", "ring", f"working_temperature = {written}"))
+
+    assert [place for place, _ in faults] == ["stage 1, part ring, working_temperature"]
+    assert faults[0][1].startswith("degrees Celsius, a number from -20 to 300; found ")

@@ -11,7 +11,8 @@ from app.domain.sheet_file import SheetRefused, read_sheet
 from app.domain.sheet_text import write_sheet
 
 SAMPLES = Path(__file__).parents[2] / "sample_data"
-TEXTS = {name: (SAMPLES / name).read_text(encoding="utf-8") for name in ("qm-ga.toml", "qm-ga-b.toml", "qm-ba.toml")}
+NAMES = ("qm-ga.toml", "qm-ga-b.toml", "qm-ba.toml", "qm-guarded.toml")
+TEXTS = {name: (SAMPLES / name).read_text(encoding="utf-8") for name in NAMES}
 # A sheet with every key there is, in both units, on two cylinders.
 RICH = """
 [sheet]
@@ -20,10 +21,16 @@ revision = "A"
 machine_type = "test machine"
 approver = "I. Brandreth"
 unit = "{unit}"
-rule = "guarded"
+rule = "{rule}"
+opening_interval = {interval}
 note = "line one\\nline \\"two\\" \\\\ {{ }}"
 source = {{ document = "Quillmoor works manual WM-99", page = "table 1" }}
 feelers = {{ leaves = ["0.02 mm", "0.002 in"] }}
+judging = {{ temperature = "{temperature}", temperature_spread = {spread}{guard} }}
+instrument = [
+    {{ method = "micrometer", resolution = "0.001 mm", repeatability = '0.0001"', expansion = {expansion}e-6 }},
+    {{ method = "caliper", permissible_error = "0.05 mm = 0.002 in" }},
+]
 [[stage]]
 number = 1
 bore = {bore}
@@ -42,6 +49,7 @@ name = "Ring"
 count = {count}
 joint = "segmented"
 material = "filled PTFE"
+working_temperature = {working}
 order = [{{ name = "Set", number = "QM-1", quantity = 2, kit = "K" }}]
 [[stage.part.characteristic]]
 key = "closed-gap"
@@ -58,6 +66,12 @@ key = "cylinder"
 kind = "cylinder"
 name = "Cylinder"
 judge_again_after = {after}
+rework_before = ["ring"]
+[[stage.part.oversize]]
+size = "151 mm"
+[[stage.part.oversize]]
+size = "152.0 mm = 5.98 in"
+order = [{{ renews = "piston", name = "Piston", number = "QM-3" }}]
 [[stage.part.characteristic]]
 key = "bore"
 name = "Bore"
@@ -70,8 +84,20 @@ limit = [
 ]
 [[stage.part]]
 key = "bush"
-kind = "other"
+kind = "pin"
 name = "Bush"
+renew_with = ["ring"]
+[[stage.part.characteristic]]
+key = "outer"
+name = "Outer diameter"
+method = "micrometer"
+[[stage.part.characteristic]]
+key = "clearance"
+name = "Clearance"
+between = ["cylinder.bore", "bush.outer"]
+unit = "{gap_unit}"
+new = ["0.30 mm", '0.02"']
+limit = [{{ upper = "0.8 mm" }}, {{ lower = "0.25 mm", outcome = "rework" }}]
 [[always]]
 name = "Gasket"
 number = "QM-2"
@@ -107,11 +133,21 @@ def test_a_sample_sheet_written_and_read_again_is_the_same(name):
     new=st.decimals("0.01", "0.55", places=4).map(str),
     after=st.sampled_from(["[]", '["ring"]', '["bush", "valve"]']),
     share=st.decimals("0.0001", "0.005", places=6).map(lambda share: format(share, "f")),
+    judged=st.sampled_from([("simple", ""), ("guarded", ', guard = "ILAC-G8"'), ("guarded", "")]),
+    temperature=st.sampled_from(["as read", "corrected to 20 C"]),
+    spread=st.decimals("0", "50", places=3),
+    interval=st.sampled_from(["1", "5000", "2500.50", "5e3", "200000"]),
+    expansion=st.decimals("1", "100", places=6),
+    working=st.decimals("-20", "300", places=2),
 )
-def test_any_sheet_written_and_read_again_is_the_same(**texts):
-    sheet = read_sheet(RICH.format(**texts))
+def test_any_sheet_written_and_read_again_is_the_same(judged, **texts):
+    rule, guard = judged
+    sheet = read_sheet(RICH.format(rule=rule, guard=guard, **texts))
 
-    assert read_sheet(write_sheet(sheet)) == sheet
+    written = write_sheet(sheet)
+
+    assert read_sheet(written) == sheet
+    assert write_sheet(read_sheet(written)) == written
 
 
 @settings(deadline=None, max_examples=25)
@@ -146,7 +182,9 @@ def damaged_texts(draw):
         end = min(len(text), start + draw(st.integers(0, 40)))
         signs = st.text(st.sampled_from("[]{}=\"'.,#\n 0123456789-eé٣\\abc"), max_size=6)
         new = draw(
-            st.one_of(signs, st.just(text[start:end] * 2), st.sampled_from(["nan", "true", "[[stage]]\n", "1e9"]))
+            st.one_of(
+                signs, st.just(text[start:end] * 2), st.sampled_from(["nan", "true", "[[stage]]\n", "1e9", "e-6"])
+            )
         )
         text = text[:start] + new + text[end:]
     return text

@@ -13,6 +13,7 @@ approver = "I. Brandreth"
 unit = "mm"
 source = {{ document = "Quillmoor works manual WM-99", page = "table 1" }}
 feelers = {{ leaves = [{leaf}] }}
+{judging}
 [[stage]]
 number = 1
 bore = {bore}
@@ -42,6 +43,7 @@ base = {base}
 """
 SOUND = {
     "leaf": "0.05",
+    "judging": "",
     "bore": "140.00",
     "stroke": "stroke = 90",
     "gap": "new = [0.35, 0.55]\nlimit = [{ upper = 1.10 }, { lower = 0.30 }]",
@@ -122,6 +124,10 @@ def test_two_units_that_disagree_are_doubted_with_both_in_millimetres():
     ("change", "place"),
     [
         ({"leaf": '"0.05 mm = 0.02 in"'}, "sheet, feelers, leaves"),
+        (
+            {"judging": "instrument = [{ method = 'caliper', resolution = '1 mm = 1 in' }]"},
+            "sheet, instrument, caliper",
+        ),
         ({"bore": '"140.00 mm = 5.6 in"'}, "stage 1, bore"),
         ({"base": '"140.00 mm = 5.6 in"'}, f"{BORE}, base"),
         ({"gap": 'new = ["0.35 mm = 0.1 in", 0.55]'}, f"{RINGS}, new"),
@@ -131,3 +137,57 @@ def test_two_units_that_disagree_are_doubted_with_both_in_millimetres():
 )
 def test_two_units_are_compared_wherever_a_size_stands(change, place):
     assert [doubted for doubted, _ in doubts_of(**change)] == [place]
+
+
+@pytest.mark.parametrize(
+    ("instruments", "unknown"),
+    [
+        ("", "“bore gauge”"),
+        ("instrument = [{ method = 'feeler', permissible_error = 0.01 }]", "“bore gauge”"),
+        ("instrument = [{ method = 'bore gauge', expansion = 11.5e-6 }]", "“bore gauge”"),
+    ],
+)
+def test_a_guard_that_no_uncertainty_is_known_for_is_doubted(instruments, unknown):
+    doubts = doubts_of(judging=f'rule = "guarded"\n{instruments}')
+
+    expected = f"without an uncertainty only the simple rule may be claimed; none is given for {unknown}"
+    assert doubts == [("sheet, instrument", expected)]
+
+
+@pytest.mark.parametrize("figure", ["resolution", "permissible_error", "repeatability"])
+def test_a_guard_with_an_uncertainty_for_what_is_not_a_feeler_is_not_doubted(figure):
+    assert doubts_of(judging=f"rule = 'guarded'\ninstrument = [{{ method = 'bore gauge', {figure} = 0.01 }}]") == []
+
+
+def test_a_guard_without_any_instrument_is_doubted_even_where_all_is_gauged_with_feelers():
+    text = SHEET.format(**(SOUND | {"judging": 'rule = "guarded"'}))
+
+    warnings = sheet_warnings(read_sheet(text[: text.index('[[stage.part]]\nkey = "cylinder"')]))
+
+    expected = "without an uncertainty only the simple rule may be claimed; none is given for any method"
+    assert [(warning.place, warning.expected) for warning in warnings] == [("sheet, instrument", expected)]
+
+
+@pytest.mark.parametrize(("material", "found"), [("", "none is given"), ("brass", "found “brass”")])
+def test_a_correction_that_no_expansion_is_known_for_is_doubted(material, found):
+    words = f'material = "{material}"\n' if material else ""
+    text = SHEET.format(**(SOUND | {"judging": "judging = { temperature = 'corrected to 20 C' }"}))
+
+    warnings = sheet_warnings(read_sheet(text.replace('name = "Cylinder"\n', f'name = "Cylinder"\n{words}')))
+
+    assert [warning.place for warning in warnings] == ["stage 1, part cylinder, material", "sheet, instrument"]
+    assert warnings[0].expected.startswith("a material whose expansion is known, to correct to 20 degC: “grey iron”,")
+    assert warnings[0].expected.endswith(f"; {found}")
+    assert warnings[1].expected == "the expansion of the bore gauge, to correct to 20 degC; none is given"
+
+
+@pytest.mark.parametrize(("instrument", "doubts"), [("expansion = 11.5e-6", 0), ("resolution = 0.001", 1)])
+def test_a_correction_needs_the_expansion_of_the_instrument_too(instrument, doubts):
+    judging = f"judging.temperature = 'corrected to 20 C'\ninstrument = [{{ method = 'bore gauge', {instrument} }}]"
+    text = SHEET.format(**(SOUND | {"judging": judging}))
+
+    warnings = sheet_warnings(
+        read_sheet(text.replace('name = "Cylinder"', 'name = "Cylinder"\nmaterial = "grey iron"'))
+    )
+
+    assert len(warnings) == doubts

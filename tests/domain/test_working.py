@@ -46,7 +46,7 @@ def test_an_inch_reading_is_shown_converted_exactly():
     lines = lines_of(an_overhaul(ring_gap(1, "0.018 in", temperature_c=Decimal(24))), "2.ring-1")
 
     assert "Typed “0.018 in”: 0.018 in × 25.4 = 0.4572 mm." in lines
-    assert "Part at 24 °C." in lines
+    assert "Part at 24 °C; the sheet asks for no correction." in lines
 
 
 def test_a_lower_limit_is_worked_the_other_way_round():
