@@ -2,8 +2,9 @@
 
 from decimal import Decimal
 
-from app.actions.gauging import last_reading
 from app.actions.outlooks import outlooks
+from app.actions.past_overhauls import past_overhauls
+from app.actions.trends import at_place, life_readings
 from app.domain.holds import fitted_work
 from app.domain.overhaul import Overhaul
 from app.domain.part_verdicts import PartVerdict
@@ -24,13 +25,14 @@ def working(book: Book, overhaul: Overhaul, verdict: PartVerdict, occasion: Occa
 
 
 def sizes_as_fitted(book: Book, overhaul: Overhaul, verdict: PartVerdict) -> dict[Place, Decimal]:
-    """The sizes with which the lives of a part began, where the last opening fitted it."""
+    """The sizes with which the lives of a part began, where an earlier opening recorded them as fitted."""
+    past = [each for each in past_overhauls(book, overhaul.machine.id) if each.overhaul.number < overhaul.number]
     sizes = {}
     for characteristic in verdict.part.characteristics:
         for level, axis in characteristic.places:
             place = Place(verdict.part.ref, characteristic.key, level, axis)
-            last = last_reading(book, overhaul, place)
-            size_mm = (last.size_mm or last.goes_mm) if last and last.occasion is Occasion.AS_FITTED else None
-            if size_mm is not None:
-                sizes[place] = size_mm
+            readings = life_readings(past, verdict.part.ref, at_place(place))
+            of_life = [reading for reading in readings if reading.life == readings[-1].life]
+            if of_life and of_life[0].occasion is Occasion.AS_FITTED:
+                sizes[place] = of_life[0].size_mm
     return sizes

@@ -25,8 +25,9 @@ class Mate:
 
     @property
     def name(self) -> str:
-        """The size as a sentence names it: cylinder bore."""
-        return f"{self.gauging.part.name} {self.gauging.characteristic.name}".lower()
+        """The size as a sentence names it: cylinder bore; a word that both names share stands once."""
+        part, size = self.gauging.part.name.lower(), self.gauging.characteristic.name.lower()
+        return size if size.split()[0] in part.split() else f"{part} {size}"
 
     @property
     def sizes_mm(self) -> tuple[Decimal, ...]:

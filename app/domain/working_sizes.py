@@ -87,7 +87,8 @@ def _limit_line(limit: Limit) -> str:
     """Write the limit in millimetres with what being on it means."""
     mm = plain(limit.size.mm)
     inch = f" = {plain(limit.size.value)} in × 25.4" if limit.size.unit is LengthUnit.INCH else ""
-    return f"{limit.side.capitalize()} {limit.called} T = {mm} mm{inch}; it {limit.on_limit.value} ({limit.source})."
+    on_it = "on it passes" if limit.on_limit is OnLimit.MUST_NOT_BE_EXCEEDED else "on it fails"
+    return f"{limit.side.capitalize()} {limit.called} T = {mm} mm{inch}; {on_it} ({limit.source})."
 
 
 def _margin_line(value_mm: Decimal, limit: Limit, stands: Against, guard_mm: Decimal) -> str:

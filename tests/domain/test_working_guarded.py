@@ -66,7 +66,7 @@ def test_a_clearance_is_shown_at_both_ends():
 def test_a_clearance_that_waits_says_for_what():
     pin, _ = pin_and_bush("35.990", "36.030")
 
-    assert "Waits until small-end bush" in lines_of(an_overhaul(pin), "1.pin")
+    assert "Waits until bush bore and pin diameter are gauged everywhere." in lines_of(an_overhaul(pin), "1.pin")
 
 
 def test_bore_200_at_three_openings_reaches_its_limit_after_20_000_hours_more():
