@@ -4,11 +4,13 @@
 """
 
 import csv
+import gc
 import json
 import subprocess
 import sys
 import time
 import tracemalloc
+from collections.abc import Callable
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -54,19 +56,21 @@ def _parse_s(path: Path) -> float:
 
 
 def measure_memory(folder: Path, row_count: int) -> dict[str, float]:
-    """The most memory held at once while a file is re-judged."""
+    """The most memory held at once while a file is re-judged; what nothing refers to any more is not held."""
     warming, path = folder / "few.csv", folder / "years.csv"
     write_years(warming, a_sheet(), WARMING_ROWS)
     write_years(path, a_sheet(), row_count)
     _rejudge(folder / "warming", warming)
+    gc.collect()
+    gc.freeze()  # so that collecting goes through what this file needs only
     tracemalloc.start()
-    _rejudge(folder, path)
+    _rejudge(folder, path, gc.collect)
     return {"peak_bytes": tracemalloc.get_traced_memory()[1]}
 
 
-def _rejudge(folder: Path, path: Path) -> None:
+def _rejudge(folder: Path, path: Path, after_each: Callable[[], object] = lambda: None) -> None:
     """Re-judge a file of which every row is to be believed."""
-    tally = rejudge(a_sheet(), path, folder / "out", Format.BOTH, NOW, lambda _: None)
+    tally = rejudge(a_sheet(), path, folder / "out", Format.BOTH, NOW, lambda _: after_each())
     assert tally.refused_count == 0, tally.words
 
 

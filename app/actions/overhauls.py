@@ -28,6 +28,7 @@ from app.domain.overhaul import (
 )
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.part_verdicts import PartVerdict
+from app.domain.parts_list import oversize_words
 from app.domain.people import Person, Right, Role
 from app.domain.phases import check_signature, require_phase, require_unsealed_findings
 from app.domain.readings import Occasion, Reading
@@ -163,6 +164,7 @@ class TypedDecision:
     until_date: str = ""
     second_person: str = ""
     second_password: str = ""
+    oversize: str = ""
 
 
 def decide(book: Book, by: Person, overhaul_id: int, typed: TypedDecision, now: datetime) -> None:
@@ -207,9 +209,22 @@ def _decision(found: Overhaul, typed: TypedDecision, by: Person, now: datetime) 
     concession = _concession(found, typed, now, refused)
     if len(typed.reason) > 500:
         refused["reason"] = "At most 500 characters."
+    renews = _oversize(found, typed, refused)
     if refused:
         raise InputRefused(refused)
-    return Decision(typed.ref, Verdict(typed.verdict), typed.reason.strip(), by.name, now, concession=concession)
+    return Decision(typed.ref, Verdict(typed.verdict), typed.reason.strip(), by.name, now, renews, concession)
+
+
+def _oversize(found: Overhaul, typed: TypedDecision, refused: dict[str, str]) -> str:
+    """Read the oversize a bore is to be made to, where one is chosen; only of those the sheet holds."""
+    if not typed.oversize:
+        return ""
+    part = found.sheet.part(typed.ref)
+    chosen = next((one for one in part.oversizes if one.size.typed == typed.oversize), None) if part else None
+    if chosen is None or typed.verdict != Verdict.REWORK:
+        refused["oversize"] = "An oversize goes with REWORK of a bore, and is one of those on the sheet."
+        return ""
+    return oversize_words(chosen)
 
 
 def _concession(found: Overhaul, typed: TypedDecision, now: datetime, refused: dict[str, str]) -> Concession | None:

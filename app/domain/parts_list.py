@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from app.domain.limits import OrderLine, Part
+from app.domain.limits import OrderLine, Oversize, Part
 from app.domain.overhaul import Overhaul
 from app.domain.overhaul_verdicts import renewed_object
 from app.domain.part_verdicts import PartVerdict
@@ -23,9 +23,42 @@ class Wanted:
 
 
 def parts_to_order(overhaul: Overhaul, verdicts: tuple[PartVerdict, ...]) -> tuple[Wanted, ...]:
-    """List what to order: a renewed set once, each other renewed part, then what is always renewed."""
-    lines = [*_sets(verdicts), *(_part(v) for v in verdicts if v.verdict is Verdict.RENEW and v.with_set is None)]
-    return (*lines, *_always(overhaul))
+    """List what to order: a renewed set once, each other renewed part, then what is always renewed.
+
+    A bore made to an oversize takes the parts made for it in place of the standard ones.
+    """
+    made = [(v, oversize) for v in verdicts if (oversize := chosen_oversize(v)) is not None]
+    replaced = {(v.part.stage, order.renews) for v, oversize in made for order in oversize.orders}
+    standing = [v for v in verdicts if (v.part.stage, renewed_object(v)) not in replaced]
+    lines = [*_sets(tuple(standing)), *(_part(v) for v in standing if _is_renewed_alone(v))]
+    return (*lines, *_oversizes(made), *_always(overhaul))
+
+
+def _is_renewed_alone(verdict: PartVerdict) -> bool:
+    """Whether a part is renewed by itself and not with its set."""
+    return verdict.verdict is Verdict.RENEW and verdict.with_set is None
+
+
+def oversize_words(oversize: Oversize) -> str:
+    """Write an oversize as a decision keeps it."""
+    return f"oversize {oversize.size.typed}"
+
+
+def chosen_oversize(verdict: PartVerdict) -> Oversize | None:
+    """Give the oversize that a chief engineer chose for a bore that is reworked."""
+    decision = verdict.decision
+    if decision is None or decision.verdict is not Verdict.REWORK:
+        return None
+    return next((one for one in verdict.part.oversizes if oversize_words(one) == decision.renews), None)
+
+
+def _oversizes(made: list[tuple[PartVerdict, Oversize]]) -> list[Wanted]:
+    """The rings and pistons made for each bore that goes to an oversize."""
+    return [
+        _line(order, order.name, f"{verdict.part.item}: made for the bore at {oversize.size.typed}.")
+        for verdict, oversize in made
+        for order in oversize.orders
+    ]
 
 
 def _sets(verdicts: tuple[PartVerdict, ...]) -> list[Wanted]:

@@ -63,9 +63,11 @@
   }
 
   function put_decimal(field) {
-    const rest = field.value.slice(0, field.selectionStart) + field.value.slice(field.selectionEnd);
-    if (/[.,]/.test(rest)) return;
-    put(field, /\d/.test(field.value.slice(0, field.selectionStart)) ? "." : "0.");
+    // Each leaf of a stack is a number of its own.
+    const before = field.value.slice(0, field.selectionStart).split("+").pop();
+    const after = field.value.slice(field.selectionEnd).split("+")[0];
+    if (/[.,]/.test(before + after)) return;
+    put(field, /\d/.test(before) ? "." : "0.");
   }
 
   function clear(field) {
@@ -78,6 +80,7 @@
     else if (key === "clear") clear(field);
     else if (key === "sign") change_sign(field);
     else if (key === ".") put_decimal(field);
+    else if (key === "+") put(field, /\d$/.test(field.value) ? "+" : "");
     else put(field, key);
     field.dispatchEvent(new Event("input", { bubbles: true }));
   }

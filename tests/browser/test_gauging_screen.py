@@ -17,6 +17,7 @@ Take = Callable[..., Tablet]
 HERE = Path(__file__).parent
 MEASURE, TARGETS = (HERE.joinpath(f"{name}.js").read_text(encoding="utf-8") for name in ("measure", "targets"))
 SMALLEST_PX = 44
+ASKED_OF_AXE = "small"  # the guidelines are asked once a page, on the tablet that crowds it most
 # Every kind of gauging page, and the figure that is typed into it.
 PLACES = {
     "/gauge/2.suction-valve/seen": "",
@@ -75,7 +76,7 @@ def test_every_gauging_page_is_in_view_as_it_opens_and_as_it_is_typed_into(
         page = one.open(workshop.url(place))
         opened = faults(page)
         type_in(page, figure)
-        found[place] = opened + faults(page) + one.axe()
+        found[place] = opened + faults(page) + (one.axe() if size == ASKED_OF_AXE else [])
 
     assert {place: wrong for place, wrong in found.items() if wrong} == {}
 
@@ -87,6 +88,6 @@ def test_gauging_pages_with_a_past_and_three_stages_are_in_view(tablet: Take, si
     page.goto("/machines/GA-1")
     base = page.locator("#next").get_attribute("href")
 
-    found = {place: faults(one.open(f"{base}{place}")) + one.axe() for place in OF_THE_DEMONSTRATION}
+    found = {place: faults(one.open(f"{base}{place}")) for place in OF_THE_DEMONSTRATION}
 
     assert {place: wrong for place, wrong in found.items() if wrong} == {}

@@ -1,9 +1,10 @@
-"""Builders of the judging tests: an overhaul of the sample sheet with what is entered in it, each made by one call."""
+"""Builders of the judging tests: an overhaul of their own sheet with what is entered in it, each made by one call."""
 
 from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 from functools import cache
+from pathlib import Path
 
 from app.domain.canonical import canonical, digest
 from app.domain.characteristic_verdicts import Terms
@@ -39,20 +40,21 @@ BORE_AXES = ("along the pin", "across the pin")
 
 
 @cache
-def the_sheet(file: str = "qm-ga.toml") -> LimitSheet:
-    """A sheet of the sample data."""
-    return read_sheet(a_sheet_text(file))
+def the_sheet(file: str = "") -> LimitSheet:
+    """The sheet of the judging tests, which stays as it is whatever the sample data become; or one of these."""
+    own = Path(__file__).with_name("judging_sheet.toml")
+    return read_sheet(a_sheet_text(file) if file else own.read_text(encoding="utf-8"))
 
 
-def a_part(ref: str, file: str = "qm-ga.toml") -> Part:
-    """A part of a sample sheet."""
+def a_part(ref: str, file: str = "") -> Part:
+    """A part of a sheet."""
     part = the_sheet(file).part(ref)
     assert part is not None
     return part
 
 
 def a_sheet_with(*parts: Part, rule: str | None = None) -> LimitSheet:
-    """The sample sheet with these parts in place of its own of the same reference."""
+    """The sheet with these parts in place of its own of the same reference."""
     sheet = the_sheet()
     changed = {part.ref: part for part in parts}
     stages = tuple(replace(s, parts=tuple(changed.get(p.ref, p) for p in s.parts)) for s in sheet.stages)

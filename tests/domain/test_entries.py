@@ -9,8 +9,9 @@ import pytest
 from app.domain.entries import Typed, find_place, kinds_of, read_entry
 from app.domain.errors import InputRefused, NotThere
 from app.domain.readings import SEEN, Kind, Occasion
+from app.domain.units import LengthUnit
 from tests.builders import NOW
-from tests.domain.builders import a_part, a_place, an_overhaul, the_sheet
+from tests.domain.builders import a_part, a_place, a_sheet_with, an_overhaul
 
 GAP = a_place("2.ring-1", "closed-gap", "worst place")
 BORE = a_place("2.cylinder", "bore", "mid stroke", "along the pin")
@@ -240,9 +241,10 @@ def test_a_place_that_this_overhaul_does_not_have_is_not_there(place):
 
 
 def test_an_inch_sheet_takes_inches_and_words_its_range_in_inches():
-    overhaul = replace(an_overhaul(sheet=the_sheet("qm-ba.toml")), hours=Decimal(100))
-    bore = a_place("2.cylinder", "bore", "mid stroke", "along the pin")
+    possible_mm = Decimal("68.58"), Decimal("83.82")
+    bore = replace(a_part("2.cylinder").characteristics[0], unit=LengthUnit.INCH, decimals=4, possible_mm=possible_mm)
+    overhaul = an_overhaul(sheet=a_sheet_with(replace(a_part("2.cylinder"), characteristics=(bore,))))
 
-    assert read_entry(overhaul, typed(bore, value="3.0004"), "M. Tarrow", NOW).size_mm == Decimal("76.21016")
+    assert read_entry(overhaul, typed(BORE, value="3.0004"), "M. Tarrow", NOW).size_mm == Decimal("76.21016")
     with pytest.raises(InputRefused, match=r"1\.5000 in cannot be: Bore lies within 2\.7000 to 3\.3000 in"):
-        read_entry(overhaul, typed(bore, value="1.5"), "M. Tarrow", NOW)
+        read_entry(overhaul, typed(BORE, value="1.5"), "M. Tarrow", NOW)
