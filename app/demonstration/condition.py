@@ -42,7 +42,7 @@ class Condition:
     def renew(self, part: Part, hours: float, grown_mm: float = 0) -> None:
         """Put a new part in; one made for an oversize bore is larger by what the bore has grown."""
         self.times_fitted[part.ref] += 1
-        for characteristic in part.characteristics:
+        for characteristic in (each for each in part.characteristics if not each.is_derived):
             if characteristic.key == BORE:
                 self._begin_bore(part, characteristic, hours, _base_mm(characteristic))
             elif characteristic.key == GAP:

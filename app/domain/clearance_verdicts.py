@@ -43,13 +43,13 @@ class Mate:
 
 
 def judge_clearance(terms: Terms, outer: Mate, inner: Mate) -> tuple[Judged, ...]:
-    """Judge a clearance against each of its limits; it waits until both sizes are gauged everywhere."""
-    name = terms.characteristic.name
-    place = terms.characteristic.key, ""
-    waits = [mate.name for mate in (outer, inner) if not (mate.is_complete and mate.sizes_mm)]
-    if waits:
-        words = f"{name} waits for {reasons.many(waits)}."
-        return (Judged(Verdict.NOT_GAUGED, name, "", words, place=place),)
+    """Judge a clearance against each of its limits, once both sizes are gauged everywhere.
+
+    Before that it says nothing: the size that is missing holds its own part, and judging both again is asked for
+    when either is renewed or reworked.
+    """
+    if not (outer.is_complete and inner.is_complete):
+        return ()
     return tuple(_judge(terms, outer, inner, limit) for limit in terms.limits)
 
 

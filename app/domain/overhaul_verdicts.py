@@ -36,7 +36,33 @@ def judge_overhaul(overhaul: Overhaul) -> tuple[PartVerdict, ...]:
     for part_set in overhaul.sets:
         verdicts |= _with_set(overhaul, part_set, verdicts)
     decided = {ref: replace(v, decision=_decision(overhaul, v)) for ref, v in verdicts.items()}
+    decided = _renewed_with(overhaul, decided)
     return tuple(replace(v, waits_for=_waits_for(v.part, decided)) for v in decided.values())
+
+
+def _renewed_with(overhaul: Overhaul, verdicts: dict[str, PartVerdict]) -> dict[str, PartVerdict]:
+    """Renew what the sheet renews with another part, and its set with it, until nothing more follows."""
+    for verdict in verdicts.values():
+        mates = [verdicts.get(f"{verdict.part.stage}.{key}") for key in verdict.part.renew_with]
+        mate = next((m.part for m in mates if m is not None and m.verdict is Verdict.RENEW), None)
+        if mate is not None and verdict.machine is not Verdict.RENEW:
+            return _renewed_with(overhaul, verdicts | _following(overhaul, verdict, mate, verdicts))
+    return verdicts
+
+
+def _following(
+    overhaul: Overhaul, verdict: PartVerdict, mate: Part, verdicts: dict[str, PartVerdict]
+) -> dict[str, PartVerdict]:
+    """Renew a part because its mate is renewed; a member of a set takes the set along."""
+    part_set = overhaul.sheet.set_of(verdict.part.ref)
+    members = part_set.members if part_set else (verdict.part.ref,)
+    reason = f"{mate.name}: renewed, and this goes with it."
+    renewed = {
+        ref: replace(verdicts[ref], machine=Verdict.RENEW, with_set=part_set, set_reason=reason)
+        for ref in members
+        if ref in verdicts
+    }
+    return {ref: replace(v, decision=_decision(overhaul, v)) for ref, v in renewed.items()}
 
 
 def _decision(overhaul: Overhaul, verdict: PartVerdict) -> Decision | None:
@@ -74,8 +100,14 @@ def _first(overhaul: Overhaul, member: PartVerdict) -> Verdict:
 
 def _waits_for(part: Part, verdicts: dict[str, PartVerdict]) -> tuple[Part, ...]:
     """The mates that are reworked or renewed, after which this part is judged again."""
-    mates = (verdicts.get(f"{part.stage}.{key}") for key in part.judge_again_after)
+    mates = (verdicts.get(f"{part.stage}.{key}") for key in mate_keys(part))
     return tuple(m.part for m in mates if m is not None and m.verdict in (Verdict.REWORK, Verdict.RENEW))
+
+
+def mate_keys(part: Part) -> tuple[str, ...]:
+    """Name the parts a part is judged again after: those the sheet names, and the other part of each clearance."""
+    ends = [end.rpartition(".")[0] for c in part.characteristics for end in c.between or ()]
+    return tuple(dict.fromkeys((*part.judge_again_after, *(key for key in ends if key != part.key))))
 
 
 def judge_sets(overhaul: Overhaul, verdicts: tuple[PartVerdict, ...]) -> tuple[SetVerdict, ...]:

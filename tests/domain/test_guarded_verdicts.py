@@ -176,19 +176,24 @@ def test_too_little_clearance_is_caught_at_the_other_end():
     assert "smallest cylinder bore 159.900 mm less largest piston skirt diameter 159.560 mm" in seizure.reason
 
 
-def test_a_clearance_waits_for_the_part_that_is_not_gauged():
-    (waiting,) = judged(an_overhaul(a_skirt("159.540")), "1.piston", "Clearance in the bore")
-
-    assert waiting.verdict is Verdict.NOT_GAUGED
-    assert waiting.reason == "Clearance in the bore waits for cylinder bore."
+def test_a_clearance_says_nothing_until_both_parts_are_gauged():
+    assert judged(an_overhaul(a_skirt("159.540")), "1.piston", "Clearance in the bore") == []
 
 
-def test_a_mate_that_could_not_be_gauged_leaves_the_pair_open():
+def test_a_mate_that_could_not_be_gauged_leaves_the_pair_unsaid_and_is_itself_not_gauged():
     pin, _ = pin_and_bush("35.990", "36.030")
 
-    (waiting,) = judged(an_overhaul(pin, a_cannot("1.bush", "diameter")), "1.pin", "Clearance in the bush")
+    overhaul = an_overhaul(pin, a_cannot("1.bush", "diameter"))
 
-    assert waiting.verdict is Verdict.NOT_GAUGED
+    assert judged(overhaul, "1.pin", "Clearance in the bush") == []
+    assert verdict_of(overhaul, "1.bush").own is Verdict.NOT_GAUGED
+
+
+def test_a_pin_waits_for_its_bush_when_that_is_renewed():
+    pin, _ = pin_and_bush("35.990", "36.030")
+    overhaul = an_overhaul(pin, a_reading("1.bush", "seen", "damaged"))
+
+    assert [mate.key for mate in verdict_of(overhaul, "1.pin").waits_for] == ["bush"]
 
 
 def test_a_clearance_without_an_uncertainty_proves_nothing_under_the_guarded_rule():

@@ -1,7 +1,10 @@
 """The verdict of a part: everything seen and gauged on it, together."""
 
+from dataclasses import replace
+
 import pytest
 
+from app.domain.errors import LimitMissing
 from app.domain.part_verdicts import entries_of, judge_part, judge_sight
 from app.domain.readings import SEEN, Occasion
 from app.domain.verdicts import Verdict
@@ -130,3 +133,11 @@ def test_entries_are_picked_by_part_and_characteristic():
     picked = entries_of(overhaul.standing(Occasion.AS_FOUND), a_part("2.ring-1"), "closed-gap")
 
     assert list(picked) == [("worst place", "")]
+
+
+def test_a_clearance_of_a_size_that_the_sheet_does_not_hold_is_refused():
+    bush = a_part("2.bush")
+    clearance = replace(bush.characteristics[0], key="clearance", between=("bush.diameter", "pin.width"))
+
+    with pytest.raises(LimitMissing, match="“pin.width”"):
+        judge_part(an_overhaul(), replace(bush, characteristics=(clearance,)))
