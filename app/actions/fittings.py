@@ -52,9 +52,23 @@ def _read(found: Overhaul, work: FittedWork, ref: str, typed: dict[str, str], by
         for name, text in (("number", number), ("batch", batch))
         if len(text) > LONGEST_VALUE
     }
+    refused |= _wrong_port(found, work.part, number)
     if refused:
         raise InputRefused(refused)
     return Fitting(ref, number, batch, by.name, now, made_to)
+
+
+def _wrong_port(found: Overhaul, part: Part, number: str) -> dict[str, str]:
+    """Refuse a valve of the other port: a suction valve in a delivery port builds dangerous pressure.
+
+    Source: Bloch & Hoefner, Reciprocating Compressors: Operation and Maintenance, p. 376.
+    """
+    others = [each for each in found.sheet.parts if part.port and each.port not in ("", part.port)]
+    wrong = next((each for each in others if number in [order.number for order in each.orders]), None)
+    if wrong is None or number in [order.number for order in part.orders]:
+        return {}
+    words = f"{number} is a {wrong.port} valve's. Never fit it in a {part.port} port: it builds dangerous pressure."
+    return {"number": words}
 
 
 def _made_to(found: Overhaul, part: Part, typed: str, refused: dict[str, str]) -> Length | None:
