@@ -15,7 +15,7 @@ from app.domain.part_verdicts import PartVerdict, entries_of, mates_of, terms_of
 from app.domain.readings import Kind, Occasion, Place, Reading
 from app.domain.temperature import EXPANSION, Material
 from app.domain.working_bore import bore_steps, means_of
-from app.domain.working_rings import RingInBore, ring_steps
+from app.domain.working_rings import NOT_RESTORED, RingInBore, ring_steps
 from app.domain.working_sizes import ILAC, leaves_step, reading_step, size_step
 from app.domain.working_steps import WorkingStep, plain
 
@@ -126,31 +126,40 @@ def _base_mm(terms: Terms) -> Decimal:
 def _ring(
     overhaul: Overhaul, part: Part, terms: Terms, entries: Entries, occasion: Occasion, fitted: Fitted
 ) -> tuple[WorkingStep, ...]:
-    """Work out a ring's gap against the bore it was gauged in, once that is fully gauged."""
-    new, found = terms.characteristic.new, _bore_of(overhaul, part, occasion)
-    gap = widest_gap(entries)
-    if part.kind is not PartKind.RING or terms.characteristic.key != "closed-gap" or new is None:
+    """Work a ring's gap out against the bore it was gauged in, once that is fully gauged."""
+    is_gap = part.kind is PartKind.RING and terms.characteristic.key == "closed-gap"
+    if not is_gap or terms.characteristic.new is None:
         return ()
-    if found is None or gap is None:
-        return (WorkingStep("Where the gap came from", ("Waits for the bore: every diameter must be gauged.",)),)
+    ring = ring_in_bore(overhaul, part, terms, entries, occasion, fitted)
+    waits = WorkingStep("Where the gap came from", ("Waits for the bore: every diameter must be gauged.",))
+    return ring_steps(ring) if ring else (waits,)
+
+
+def ring_in_bore(
+    overhaul: Overhaul, part: Part, terms: Terms, entries: Entries, occasion: Occasion, fitted: Fitted
+) -> RingInBore | None:
+    """Lay a ring's gap and its bore side by side; None until both are gauged."""
+    new, found, gap = terms.characteristic.new, _bore_of(overhaul, part, occasion), widest_gap(entries)
+    if new is None or found is None or gap is None:
+        return None
     grid, base_mm, cylinder = found
     level, gap_mm = gap
     known = fitted.get(Place(part.ref, terms.characteristic.key, level))
-    middle = (new.lower.mm + new.upper.mm) / 2
+    as_new_mm = (new.lower.mm + new.upper.mm) / 2 if known is None else known
     limit = next((x for x in terms.limits if x.side is Side.UPPER), None)
-    limit_mm = limit.size.mm if limit else None
-    conditions = conditions_of(part, cylinder)
-    ring = RingInBore(
-        gap_mm,
-        middle if known is None else known,
-        known is not None,
-        means_of(grid),
-        base_mm,
-        new,
-        limit_mm,
-        conditions,
-    )
-    return ring_steps(ring)
+    limit_mm, conditions = limit.size.mm if limit else None, conditions_of(part, cylinder)
+    return RingInBore(gap_mm, as_new_mm, known is not None, means_of(grid), base_mm, new, limit_mm, conditions)
+
+
+def new_rings_words(overhaul: Overhaul, part: Part) -> str:
+    """Say it where new rings alone would not bring a ring's gap within its limit in this bore; else nothing."""
+    gap = part.characteristic("closed-gap")
+    if part.kind is not PartKind.RING or gap is None:
+        return ""
+    terms = terms_of(overhaul, part, gap, Occasion.AS_FOUND, False)
+    entries = entries_of(overhaul.standing(Occasion.AS_FOUND), part, gap.key)
+    ring = ring_in_bore(overhaul, part, terms, entries, Occasion.AS_FOUND, {})
+    return "" if ring is None or ring.is_restored_by_rings else NOT_RESTORED
 
 
 def widest_gap(entries: Entries) -> tuple[str, Decimal] | None:

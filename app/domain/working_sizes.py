@@ -3,7 +3,12 @@
 from decimal import Decimal
 
 from app.domain.budget import Budget
-from app.domain.conformance import probability_over_lower, probability_under_upper
+from app.domain.conformance import (
+    interval_over_lower,
+    interval_under_upper,
+    probability_over_lower,
+    probability_under_upper,
+)
 from app.domain.judgement import Against, compare, compare_goes, compare_leaves, margin_mm
 from app.domain.limits import Limit, OnLimit, Side
 from app.domain.measured import AtTwenty
@@ -113,12 +118,22 @@ def leaves_step(name: str, reading: Reading, limit: Limit, makeable_mm: tuple[De
     bound = plain(limit.size.mm)
     if reading.does_not_go is None:
         stands = compare_goes(goes, limit)
-        line = f"g = {plain(goes)} against T = {bound} mm, and no leaf that does not go: {stands.value}."
+        lines = [f"g = {plain(goes)} against T = {bound} mm, and no leaf that does not go: {stands.value}."]
     else:
         stops = reading.does_not_go.mm
         stands = compare_leaves(goes, stops, limit, makeable_mm)
-        line = f"g = {plain(goes)}, n = {plain(stops)}, T = {bound} mm: {_ends(goes, stops, limit)}: {stands.value}."
-    return WorkingStep(f"{name} against the {limit.called}", (_limit_line(limit), line), BOUNDS)
+        lines = [
+            f"g = {plain(goes)}, n = {plain(stops)}, T = {bound} mm: {_ends(goes, stops, limit)}: {stands.value}.",
+            _interval_line(goes, stops, limit),
+        ]
+    return WorkingStep(f"{name} against the {limit.called}", (_limit_line(limit), *lines), BOUNDS)
+
+
+def _interval_line(goes_mm: Decimal, stops_mm: Decimal, limit: Limit) -> str:
+    """Write the conformance probability of a gap anywhere between its two leaves."""
+    middle, half = (goes_mm + stops_mm) / 2, (stops_mm - goes_mm) / 2
+    share = (interval_under_upper if limit.side is Side.UPPER else interval_over_lower)(middle, half, limit.size.mm)
+    return f"Middle {plain(middle)} ± {plain(half)} mm, anywhere alike: conformance probability {share:.4f}."
 
 
 def _ends(goes_mm: Decimal, stops_mm: Decimal, limit: Limit) -> str:

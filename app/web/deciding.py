@@ -17,6 +17,7 @@ from app.domain.parts_list import ALWAYS, order_line, parts_to_order
 from app.domain.people import Right, Role
 from app.domain.phases import holds_before, phase_of
 from app.domain.verdicts import Verdict
+from app.domain.working import new_rings_words
 from app.web.overhaul_strip import strip
 from app.web.page import go, page
 from app.web.part_tags import stage_layout, tag_figure
@@ -44,6 +45,7 @@ class Row:
     figures: str
     lead: PartVerdict
     members: tuple[PartVerdict, ...]
+    hint: str = ""  # what new rings alone would not do
 
     @property
     def reason(self) -> str:
@@ -101,10 +103,12 @@ def _row(found: Overhaul, ref: str, members: tuple[PartVerdict, ...]) -> Row:
     """Lay one line out."""
     lead = min(members, key=lambda member: (member.own is not Verdict.RENEW, member.part.index))
     figures = ", ".join(figure for member in members if (figure := tag_figure(found, member)))
+    is_renewed = lead.verdict is Verdict.RENEW
+    hint = next((words for m in members if is_renewed and (words := new_rings_words(found, m.part))), "")
     if lead.with_set is None:
-        return Row(ref, lead.part.item, lead.part.name, figures, lead, members)
+        return Row(ref, lead.part.item, lead.part.name, figures, lead, members, hint)
     item = f"{members[0].part.item} to {members[-1].part.item}"
-    return Row(ref, item, lead.with_set.name, figures, lead, members)
+    return Row(ref, item, lead.with_set.name, figures, lead, members, hint)
 
 
 def _show(

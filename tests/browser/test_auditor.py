@@ -10,7 +10,7 @@ from tests.web.workshop import Workshop
 
 pytestmark = pytest.mark.browser
 Bench = Callable[..., Tablet]
-# Pages of an overhaul, of a machine and of the office, on the demonstration; {} is an open and a closed overhaul.
+# Pages of an overhaul, of a machine and of the office, on the demonstration.
 OF_AN_OVERHAUL = ("/gauge/2.ring-1/closed-gap", "/gauged", "/decide", "/safe", "/box-up", "/prove", "/record", "/blank")
 OF_THE_BOOK = (
     "/", "/machines/GA-1", "/machines/BA-1", "/machines/GA-1/history",
@@ -25,9 +25,10 @@ FORGE = """async ([url, csrf]) => {
 def ways_of_writing(page: Page) -> list[str]:
     """Name every form of a page that posts, but for the one that signs out, and every Keep and key."""
     posts = page.locator('form[method="post"]:not([action="/sign-out"]):visible :is(button, input:not([type=hidden]))')
-    return posts.evaluate_all("found => found.map(one => one.textContent || one.name)") + page.locator(
-        "[data-keep]:visible"
-    ).all_inner_texts()
+    return (
+        posts.evaluate_all("found => found.map(one => one.textContent || one.name)")
+        + page.locator("[data-keep]:visible").all_inner_texts()
+    )
 
 
 def test_auditor_reads_the_book_and_is_offered_nothing_that_writes(tablet: Bench) -> None:
@@ -42,8 +43,12 @@ def test_auditor_reads_the_book_and_is_offered_nothing_that_writes(tablet: Bench
     assert {path: wrong for path, wrong in found.items() if wrong} == {}
 
 
-@pytest.mark.parametrize(("machine", "size", "light"), [("GA-1", "upright", "day"), ("GA-2", "small", "engine")])
-def test_auditor_reads_every_page_of_an_overhaul(tablet: Bench, machine: str, size: str, light: str) -> None:
+@pytest.mark.parametrize(
+    ("machine", "size", "light", "asks_axe"), [("GA-1", "small", "day", False), ("GA-2", "upright", "engine", True)]
+)
+def test_auditor_reads_every_page_of_an_overhaul(
+    tablet: Bench, machine: str, size: str, light: str, asks_axe: bool
+) -> None:
     one = tablet(size, light)
     page = one.sign_in("auditor")
     page.goto(f"/machines/{machine}")
@@ -52,7 +57,7 @@ def test_auditor_reads_every_page_of_an_overhaul(tablet: Bench, machine: str, si
     found = {}
     for path in OF_AN_OVERHAUL:
         page = one.open(f"{base}{path}")
-        found[path] = ways_of_writing(page) + one.axe()
+        found[path] = ways_of_writing(page) + (one.axe() if asks_axe else [])
 
     assert {path: wrong for path, wrong in found.items() if wrong} == {}
 
@@ -63,9 +68,9 @@ def test_forged_form_of_an_auditor_is_refused_and_writes_nothing(bench: Bench, w
     page = one.open(workshop.url("/gauge/2.ring-1/closed-gap"))
     csrf = page.locator('form[action="/sign-out"] [name=csrf]').get_attribute("value")
 
-    targets = ("/readings", "/decisions", "/signatures", "/safe", "/fittings/2.ring-set")
-    answers = {path: page.evaluate(FORGE, [workshop.url(path), csrf]) for path in targets[:1] + targets[3:]}
-    answers |= {path: page.evaluate(FORGE, [path, csrf]) for path in ("/people", "/machines/new", "/machines/GA-1/hours")}
+    targets = [workshop.url(path) for path in ("/readings", "/safe", "/decisions", "/fittings/2.ring-set")]
+    targets += ["/people", "/machines/new", "/machines/GA-1/hours", "/machines/GA-1/open", "/sheets/import"]
+    answers = {path: page.evaluate(FORGE, [path, csrf]) for path in targets}
 
-    assert set(answers.values()) == {403}
+    assert {path: status for path, status in answers.items() if status != 403} == {}
     assert workshop.readings == ()

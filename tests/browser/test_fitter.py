@@ -169,7 +169,9 @@ def test_fitter_keeps_the_last_place_and_signs_gauged(bench: Bench, workshop: Wo
     one = bench("fitter", "small", "day")
     workshop.safe()
     last = good_readings(workshop.overhaul.parts, Occasion.AS_FOUND, OPENED_AT)
-    enter(workshop.book, workshop.id, *(r for r in last if r.place.part != "2.head" or r.place.characteristic == "seen"))
+    enter(
+        workshop.book, workshop.id, *(r for r in last if r.place.part != "2.head" or r.place.characteristic == "seen")
+    )
     page = one.open(workshop.url("/gauge"))
 
     tap_keys(page, "0.6")

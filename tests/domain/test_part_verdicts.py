@@ -139,5 +139,5 @@ def test_a_clearance_of_a_size_that_the_sheet_does_not_hold_is_refused():
     bush = a_part("2.bush")
     clearance = replace(bush.characteristics[0], key="clearance", between=("bush.diameter", "pin.width"))
 
-    with pytest.raises(LimitMissing, match="“pin.width”"):
+    with pytest.raises(LimitMissing, match=r"“pin\.width”"):
         judge_part(an_overhaul(), replace(bush, characteristics=(clearance,)))

@@ -49,3 +49,20 @@ def test_a_bore_page_shows_its_clearances_on_the_record(book: Book) -> None:
 
     assert "Clearance" in page
     assert "less smallest" in page
+
+
+def test_the_working_of_every_part_is_an_annex_to_the_record(book: Book) -> None:
+    workshop = Workshop(book).gauged(WORN)
+
+    assert workshop.url("/working") in workshop.auditor.get(workshop.url("/record")).text
+    page = workshop.auditor.get(workshop.url("/working")).text
+
+    assert all(f"{part.item} {part.name}" in page for part in workshop.overhaul.parts)
+
+
+def test_new_rings_that_would_not_restore_a_worn_bore_are_said_on_the_review(book: Book) -> None:
+    places = [(level, axis) for level in ("top of ring travel",) for axis in ("along the pin", "across the pin")]
+    wide = [a_reading("2.cylinder", "bore", "78.15", OPENED_AT, level=level, axis=axis) for level, axis in places]
+    workshop = Workshop(book).gauged(a_reading("2.ring-1", "closed-gap", "0.80", OPENED_AT, level="worst place"), *wide)
+
+    assert "New rings alone do not restore this stage." in workshop.chief.get(workshop.url("/decide")).text
