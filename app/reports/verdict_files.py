@@ -70,14 +70,17 @@ class VerdictFiles:
         return self
 
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, at: TracebackType | None) -> None:
-        if kind is not None:
-            self._throw_away()
-            return
         try:
-            self._finish()
-        except OSError:
+            if kind is None:
+                self._finish()
+        except OSError as failure:
+            error = failure
+        if error is not None:
             self._throw_away()
-            raise
+        if isinstance(error, OSError):
+            raise FolderRefused(
+                f"{error.filename or self.folder} failed: {error.strerror}. Nothing was kept."
+            ) from error
 
     def write_opening(self, opening: RejudgedOpening) -> None:
         """Write one opening."""
@@ -129,8 +132,9 @@ class VerdictFiles:
         with suppress(OSError):
             self._open.close()
         for name in self._files:
-            with suppress(OSError):
-                (self.folder / (name + UNFINISHED)).unlink()
+            for path in (self.folder / (name + UNFINISHED), self.folder / name):
+                with suppress(OSError):
+                    path.unlink()
         if self._is_new_folder:
             with suppress(OSError):
                 self.folder.rmdir()

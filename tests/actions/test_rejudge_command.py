@@ -71,6 +71,16 @@ def test_sheet_that_is_not_there_is_said_in_words(capsys: pytest.CaptureFixture[
     assert "lost.toml cannot be read: No such file or directory." in capsys.readouterr().err
 
 
+def test_sheet_that_is_not_of_utf_8_is_said_in_words(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    sheet = tmp_path / "sheet.toml"
+    sheet.write_bytes(b"name = '\xff'")
+
+    status = main(["rejudge-template", str(sheet)])
+
+    assert status == 1
+    assert "is not text in UTF-8" in capsys.readouterr().err
+
+
 def test_template_goes_to_the_standard_output_and_comes_back(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -148,6 +148,22 @@ def test_files_of_another_run_are_neither_overwritten_nor_mixed_with(tmp_path: P
     assert [(path.name, path.read_text(encoding="utf-8")) for path in tmp_path.iterdir()] == [(name, "kept")]
 
 
+def test_folder_that_goes_away_is_said_in_words_and_nothing_is_kept(tmp_path: Path) -> None:
+    folder = tmp_path / "out"
+
+    with pytest.raises(FolderRefused, match=r"No such file or directory\. Nothing was kept\."):
+        _without_its_table(folder)
+
+    assert not folder.exists()
+
+
+def _without_its_table(folder: Path) -> None:
+    """Write one opening, and lose a file before it has its name."""
+    with VerdictFiles(folder, a_sheet(), Format.BOTH) as files:
+        files.write_opening(an_opening())
+        (folder / "verdicts.csv.part").unlink()
+
+
 def test_folder_that_is_a_file_is_refused(tmp_path: Path) -> None:
     (tmp_path / "out").write_text("kept", encoding="utf-8")
 
