@@ -63,7 +63,7 @@ PIN = (
 PLATE_VALVE = (
     SOUND,
     Finding("seat-marked", "light marks on the seat", Verdict.REWORK, "", "Lap the seat, then measure the lift again."),
-    Finding("leaks", "leaks on test, more than the sheet allows", Verdict.REWORK, "", "Lap the seat, then test again."),
+    Finding("leaks", "leaks on test", Verdict.REWORK, "", "Lap the seat, then test again."),
     Finding("plate-marked", "plate marked or worn", Verdict.RENEW, PLATE_AND_SPRINGS, TURNED),
     Finding("plate-cracked", "plate cracked or broken", Verdict.RENEW, PLATE_AND_SPRINGS, PIECES, True),
     Finding("spring-tired", "spring tired", Verdict.RENEW, PLATE_AND_SPRINGS),
@@ -74,7 +74,7 @@ PLATE_VALVE = (
 )
 REED_VALVE = (
     SOUND,
-    Finding("leaks", "leaks on test, more than the sheet allows", Verdict.RENEW, WHOLE_VALVE),
+    Finding("leaks", "leaks on test", Verdict.RENEW, WHOLE_VALVE),
     Finding("reed-bent", "reed bent", Verdict.RENEW, WHOLE_VALVE, "A reed valve is not re-reeded."),
     Finding("reed-cracked", "reed cracked", Verdict.RENEW, WHOLE_VALVE, PIECES, True),
     Finding(
