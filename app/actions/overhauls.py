@@ -10,7 +10,7 @@ from app.actions.machines import MOST_HOURS, check_hours
 from app.actions.passwords import is_password
 from app.actions.people import confirm_password
 from app.domain.canonical import canonical, digest
-from app.domain.decisions import check_decision, needs_concession
+from app.domain.decisions import check_decision
 from app.domain.entries import Typed, read_entry
 from app.domain.errors import InputRefused, NotThere, NotYet, NumberRefused, Sealed, UnitMismatch
 from app.domain.holds import fitted_work
@@ -168,10 +168,7 @@ class TypedDecision:
 
 
 def decide(book: Book, by: Person, overhaul_id: int, typed: TypedDecision, now: datetime) -> None:
-    """Put a chief engineer's decision beside the first verdict; a concession is signed by a second one.
-
-    Where no concession is needed, an end left in the form is none. The same decision sent twice is put there once.
-    """
+    """Put a chief engineer's decision beside the first verdict, once; a concession is signed by a second one."""
     by.must(Right.DECIDE)
     with book.writing(by.name, now) as writing:
         found = get_overhaul(writing.session, overhaul_id)
@@ -179,8 +176,6 @@ def decide(book: Book, by: Person, overhaul_id: int, typed: TypedDecision, now: 
         verdict = _verdict_for(found, typed.ref)
         decision = _decision(found, typed, by, now)
         check_decision(verdict, decision)
-        if not needs_concession(verdict, decision.verdict):
-            decision = replace(decision, concession=None)
         if decision.concession:
             _confirm_second(writing.session, decision.concession.second_person, typed.second_password)
         last = found.decision(typed.ref)

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import lru_cache
 
 from app.domain import reasons
 from app.domain.bore_grid import BoreGrid
@@ -28,6 +29,12 @@ NOT_PROVEN = "The sheet asks for the guarded rule: without an uncertainty nothin
 Entries = dict[tuple[str, str], Reading]  # level and axis to the entry that counts there
 
 
+@lru_cache(maxsize=16)
+def _makeable(leaves: tuple[Length, ...]) -> tuple[Decimal, ...]:
+    """Work out once for each feeler set what it makes."""
+    return makeable(leaf.mm for leaf in leaves)
+
+
 @dataclass(frozen=True)
 class Terms:
     """What a characteristic is judged by: the sheet, the part, the limits of the occasion and the base size."""
@@ -48,14 +55,19 @@ class Terms:
         """Where and with what the sizes are gauged."""
         return Gauging(self.sheet, self.part, self.characteristic)
 
+    @property
+    def is_guarded(self) -> bool:
+        """Whether the sheet asks for the guarded rule, which alone needs the uncertainty to judge."""
+        return self.sheet.rule is Rule.GUARDED
+
     def proves(self, budget: Budget | None) -> bool:
         """Whether a value within its limit is proven: under the guarded rule nothing is without an uncertainty."""
-        return self.sheet.rule is Rule.SIMPLE or budget is not None
+        return not self.is_guarded or budget is not None
 
     @property
     def makeable_mm(self) -> tuple[Decimal, ...]:
         """Every thickness the sheet's feeler set makes."""
-        return makeable(leaf.mm for leaf in self.sheet.leaves)
+        return _makeable(self.sheet.leaves)
 
 
 def judge_characteristic(terms: Terms, entries: Entries) -> tuple[Judged, ...]:
@@ -103,7 +115,7 @@ def _judge_size(terms: Terms, name: str, reading: Reading, limit: Limit) -> Judg
     """Judge one value, at 20 °C and with a guard band where the sheet asks for them."""
     read_mm = reading.size_mm or Decimal(0)
     size_mm = at_twenty(terms.gauging, read_mm, reading.temperature_c).size_mm
-    budget = budget_of(terms.gauging, reading, size_mm)
+    budget = budget_of(terms.gauging, reading, size_mm) if terms.is_guarded else None
     stands = compare(size_mm, limit, guard_mm(terms.sheet, budget))
     whole = reading.value if reading.kind is Kind.SIZE else None
     words = reasons.as_read(whole, terms.characteristic) if whole else reasons.size(read_mm, terms.characteristic)
@@ -222,7 +234,8 @@ def _judge_grid(terms: Terms, entries: Entries) -> tuple[Judged, ...]:
         *_missing_cells(grid, entries),
     ]
     for limit in terms.limits:
-        judged += _judge_measure(terms, grid, limit, measure_budget(terms, limit, entries))
+        budget = measure_budget(terms, limit, entries) if terms.is_guarded else None
+        judged += _judge_measure(terms, grid, limit, budget)
     return tuple(judged)
 
 
@@ -242,7 +255,7 @@ def measures_so_far(terms: Terms, entries: Entries) -> tuple[tuple[Limit, Decima
     found = []
     for limit in terms.limits:
         value = measure_mm(limit, grid, terms.base_mm)
-        budget = measure_budget(terms, limit, entries)
+        budget = measure_budget(terms, limit, entries) if terms.is_guarded else None
         stands = compare(value, limit, guard_mm(terms.sheet, budget)) if value is not None else Against.UNPROVEN
         is_asked_for_nothing = limit.outcome is Verdict.UNDECIDED and stands is not Against.FAILS
         if value is not None and not is_asked_for_nothing:

@@ -3,8 +3,10 @@
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
+from functools import cached_property
 
 from app.domain.errors import LimitMissing
+from app.domain.guard import Guard
 from app.domain.numbers import Length
 from app.domain.units import LengthUnit
 from app.domain.verdicts import Verdict
@@ -15,13 +17,6 @@ class Rule(StrEnum):
 
     SIMPLE = "simple"
     GUARDED = "guarded"
-
-
-class Guard(StrEnum):
-    """How wide the guarded rule's guard is, and whose rule that is."""
-
-    ISO_14253 = "ISO 14253-1"
-    ILAC_G8 = "ILAC-G8"
 
 
 class Side(StrEnum):
@@ -183,7 +178,7 @@ class Part:
     oversizes: tuple[Oversize, ...] = ()
     cylinder: int = 1  # 0 where it serves every cylinder of a stage of several
 
-    @property
+    @cached_property
     def ref(self) -> str:
         """The part's reference, the same in every revision: stage, then key."""
         return f"{self.stage}.{self.key}"
@@ -273,7 +268,7 @@ class LimitSheet:
         """The sheet as reasons cite it."""
         return f"{self.name} rev {self.revision}"
 
-    @property
+    @cached_property
     def parts(self) -> tuple[Part, ...]:
         """Every part of every stage."""
         return tuple(part for stage in self.stages for part in stage.parts)

@@ -5,7 +5,8 @@ from decimal import Decimal
 
 from app.domain.budget import Budget, Contribution
 from app.domain.conformance import guard_band_ilac_g8_mm, guard_band_iso_14253_mm
-from app.domain.limits import Characteristic, Guard, InstrumentClass, LimitSheet, Part, PartKind, Rule
+from app.domain.guard import Guard
+from app.domain.limits import Characteristic, InstrumentClass, LimitSheet, Part, PartKind, Rule
 from app.domain.numbers import Length, leaves_of
 from app.domain.readings import Reading
 from app.domain.temperature import EXPANSION, Material, Warmth, gap_at_20_mm, length_at_20_mm

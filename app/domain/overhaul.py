@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
 from enum import StrEnum
+from functools import cached_property
 
 from app.domain.limits import Characteristic, LimitSheet, Part, PartKind, PartSet, Stage
 from app.domain.numbers import Length
@@ -158,7 +159,7 @@ class Overhaul:
         """The stages this opening covers."""
         return tuple(stage for stage in self.sheet.stages if stage.number in self.scope.stages)
 
-    @property
+    @cached_property
     def parts(self) -> tuple[Part, ...]:
         """The parts this opening covers, in item order."""
         return tuple(part for part in self.sheet.parts if self.scope.covers(part))

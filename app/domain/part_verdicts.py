@@ -1,5 +1,6 @@
 """The verdict of a part from its own entries: heaviest of what was seen and what was gauged."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -195,13 +196,11 @@ def _mate(overhaul: Overhaul, stage: int, name: str, occasion: Occasion) -> Mate
     return Mate(Gauging(overhaul.sheet, part, characteristic), readings, is_complete)
 
 
-def entries_of(entries: dict[Place, Reading], part: Part, characteristic: str) -> dict[tuple[str, str], Reading]:
+def entries_of(entries: Mapping[Place, Reading], part: Part, characteristic: str) -> dict[tuple[str, str], Reading]:
     """Pick the entries of one characteristic, by level and axis."""
-    return {
-        (place.level, place.axis): reading
-        for place, reading in entries.items()
-        if place.part == part.ref and place.characteristic == characteristic
-    }
+    found = part.characteristic(characteristic)
+    places = [(cell, Place(part.ref, characteristic, *cell)) for cell in found.places] if found else []
+    return {cell: entries[place] for cell, place in places if place in entries}
 
 
 def judge_sight(part: Part, reading: Reading | None) -> Judged:

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
-from app.domain.limits import Guard, InstrumentClass, Method, Rule
+from app.domain.guard import Guard
+from app.domain.limits import InstrumentClass, Method, Rule
 from app.domain.sheet_table import Table, repeated
 
 EXPANSIONS_PER_K = (Decimal("1e-6"), Decimal("100e-6"))

@@ -4,7 +4,6 @@ from app.domain.limits import Part, Stage
 from app.domain.overhaul import Overhaul, missing_places, required_places
 from app.domain.overhaul_verdicts import SetVerdict, is_with_the_set, judge_sets
 from app.domain.part_verdicts import PartVerdict
-from app.domain.readings import Occasion
 from app.domain.verdicts import Verdict
 from app.reports.section import RingSetVerdict, SectionInput, SectionLayout, SectionPart
 from app.reports.section_layout import lay_out_record_section, lay_out_section
@@ -86,8 +85,3 @@ def place_words(part: Part, characteristic: str, level: str = "", axis: str = ""
     found = part.characteristic(characteristic)
     what = f"{found.name[:1].lower()}{found.name[1:]}" if found else "condition"
     return ", ".join(word for word in (part.name, what, level, axis) if word)
-
-
-def entries_as_found(overhaul: Overhaul) -> int:
-    """How many entries stand, for the foot of the page."""
-    return len(overhaul.standing(Occasion.AS_FOUND))

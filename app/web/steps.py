@@ -3,7 +3,7 @@
 from fastapi import APIRouter, Response
 
 from app.actions.overhauls import confirm_step, overhaul
-from app.domain.errors import InputRefused, NotThere
+from app.domain.errors import InputRefused
 from app.domain.holds import box_up_holds, fitted_work
 from app.domain.overhaul import Meaning, Overhaul, Phase
 from app.domain.people import Right, Role
@@ -56,9 +56,7 @@ def _show(
     errors: dict[str, str] | None = None,
 ) -> Response:
     """Show the list with what is confirmed, and what holds."""
-    phase = LISTS.get(name)
-    if phase is None:
-        raise NotThere("There is no such list.")
+    phase = LISTS[name]
     is_now = phase_of(found) is phase
     meaning = Meaning.RETURNED_CHIEF if visit.person.role is Role.CHIEF else Meaning.RETURNED_FITTER
     return page(

@@ -17,8 +17,8 @@ OF_THE_BOOK = (
     "/machines/GA-1/history?part=2.cylinder&characteristic=bore", "/sheets", "/sheets/QM-GA/C", "/people",
 )  # fmt: skip
 FORGE = """async ([url, csrf]) => {
-  const sent = {method: "POST", body: new URLSearchParams({csrf, step: "permit", "value-permit": "1"}), redirect: "manual"};
-  return (await fetch(url, sent)).status;
+  const body = new URLSearchParams({csrf, step: "permit", "value-permit": "1"});
+  return (await fetch(url, {method: "POST", body, redirect: "manual"})).status;
 }"""
 
 

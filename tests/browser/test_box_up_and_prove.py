@@ -40,7 +40,7 @@ def test_new_set_is_entered_and_gauged_as_fitted_until_no_hold_point_is_open(ben
     holds_at_first = page.locator(".holds li").count()
     boxing_up = one.axe()
 
-    follow(page, page.get_by_role("link", name="Enter the new part").first)
+    follow(page, page.get_by_role("link", name="Enter the new set"))
     page.get_by_label("Batch or serial number").fill("B-118")
     fitting = one.axe()
     follow(page, page.locator("#next"))

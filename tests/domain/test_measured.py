@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from app.domain.limits import Guard, InstrumentClass, Method, Part, Rule
+from app.domain.guard import Guard
+from app.domain.limits import InstrumentClass, Method, Part, Rule
 from app.domain.measured import AS_20, Gauging, at_twenty, budget_of, difference_budget, guard_mm
 from app.domain.numbers import millimetres
 from app.domain.sheet_file import read_sheet

@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from app.domain.limits import Guard, InstrumentClass, Method, Rule
+from app.domain.guard import Guard
+from app.domain.limits import InstrumentClass, Method, Rule
 from app.domain.numbers import inches, millimetres
 from app.domain.sheet_file import SheetRefused, read_sheet, sheet_warnings
 

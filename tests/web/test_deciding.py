@@ -141,7 +141,7 @@ def test_concession_may_end_by_date_alone(book: Book) -> None:
         ({"second_person": "I. Brandreth"}, "second_person", "The second signature is another person's."),
         ({"second_person": "M. Tarrow"}, "second_person", "another chief engineer's"),
         ({"second_person": "N. Obody"}, "second_person", "another chief engineer's"),
-        ({"second_person": ""}, "second_person", "another chief engineer's"),
+        ({"second_person": ""}, "second_person", "The second signature is another person's."),
         ({"until_hours": "2300"}, "until_hours", "The end lies ahead of the 2300 h of this opening."),
         ({"until_hours": "1000001"}, "until_hours", "More than 1000000 h cannot be."),
         ({"until_date": "2020-01-31"}, "until_date", "The end lies ahead of today."),
@@ -172,12 +172,21 @@ def test_second_chief_engineer_who_is_kept_out_signs_no_concession(book: Book) -
     assert "another chief engineer's" in said_beside(page, "second_person")
 
 
-def test_end_left_in_the_form_of_a_renewal_makes_no_concession(book: Book) -> None:
+def test_end_left_in_the_form_of_a_renewal_is_refused_beside_its_field(book: Book) -> None:
     shop = Workshop(book).gauged(WORN_PIN)
 
-    decide_on(shop, "2.pin", "renew", until_hours="3000")
+    page = decide_on(shop, "2.pin", "renew", 422, **CONCESSION)
 
-    assert shop.overhaul.decisions[0].concession is None
+    assert "A renewed part needs no concession" in said_beside(page, "until_hours")
+    assert shop.overhaul.decisions == ()
+
+
+def test_end_that_is_given_without_need_is_kept_with_its_second_signature(book: Book) -> None:
+    shop = Workshop(book).gauged(a_reading("2.pin", "seen", "doubtful", OPENED_AT))
+
+    decide_on(shop, "2.pin", "reuse", **CONCESSION)
+
+    assert shop.overhaul.decisions[0].concession == Concession("R. Osk", 3000)
 
 
 def test_crack_is_renewed_and_no_concession_can_be_forged_over_it(book: Book) -> None:

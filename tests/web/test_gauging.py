@@ -175,6 +175,39 @@ def test_one_ring_over_its_limit_renews_the_whole_set_on_every_tag(book: Book) -
     assert "ring 3: RENEW, with the set." in page
 
 
+def test_ring_that_goes_with_its_set_says_so_at_its_own_place(book: Book) -> None:
+    shop = Workshop(book).safe()
+    shop.key_in(shop.fitter, GAP, value="0.70")
+    bare = words_in(shop.fitter.get(shop.url("/gauge/2.ring-2/closed-gap")).text, "verdict")
+
+    for place, typed in (("closed-gap", {"value": "0.30"}), ("side-clearance", {"value": "0.06"})):
+        shop.key_in(shop.fitter, f"2.ring-2/{place}", **typed)
+    shop.key_in(shop.fitter, "2.ring-2/seen", findings="sound")
+
+    sound = words_in(shop.fitter.get(shop.url("/gauge/2.ring-2/closed-gap")).text, "verdict")
+    assert "RENEW" in bare
+    assert "Gauge it for the record." in bare
+    assert "Its own reading stays on the record." in sound
+    assert "0.30 mm is within the limit 0.65 mm." in sound
+
+
+def test_heavier_verdict_of_another_place_stands_beside_that_of_this_one(book: Book) -> None:
+    shop = Workshop(book).all_gauged(a_reading("2.pin", "seen", "scored", OPENED_AT))
+
+    verdict = words_in(shop.fitter.get(shop.url("/gauge/2.pin/diameter")).text, "verdict")
+
+    assert "21.991 mm is within the limit 21.970 mm." in verdict
+    assert "Seen: scored." in verdict
+
+
+def test_mate_of_a_renewed_part_says_what_it_waits_for(book: Book) -> None:
+    shop = Workshop(book).all_gauged(a_reading("2.pin", "seen", "scored", OPENED_AT))
+
+    verdict = words_in(shop.fitter.get(shop.url("/gauge/2.bush/diameter")).text, "verdict")
+
+    assert "Waits for piston pin: judged again after that is done." in verdict
+
+
 def test_new_entry_strikes_the_old_one_and_both_stay(book: Book) -> None:
     shop = Workshop(book).safe()
 
@@ -221,7 +254,7 @@ def test_way_of_gauging_that_the_place_does_not_have_is_refused(book: Book) -> N
 
     answer = shop.key_in(shop.fitter, GAP, 422, kind="seen", findings="sound")
 
-    assert "Choose how it is gauged." in answer.text
+    assert "Choose how it is gauged; Closed gap is taken by feeler." in answer.text
     assert shop.readings == ()
 
 

@@ -202,5 +202,4 @@ def test_last_opening_stands_beside_the_entry(book: Book) -> None:
 
     page = words_of(later.fitter.get(later.url("/gauge/2.pin/diameter")).text).replace("\u00a0", " ")
 
-    assert "Last opening" in page
-    assert "21.991 as found at 2 300 h" in page
+    assert f"Last {OPENED_AT:%-d %b %Y}: 21.991 as found at 2 300 h" in page

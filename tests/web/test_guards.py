@@ -1,6 +1,7 @@
 """Tests of what stands around every answer: headers, tokens, sizes, caching, and whether the server lives."""
 
 import pytest
+from fastapi.testclient import TestClient
 
 from app.store.book import Book
 from app.web.guards import HEADERS, MOST_BYTES
@@ -101,6 +102,17 @@ def test_forged_sign_in_lets_nobody_in(book: Book) -> None:
     answer = visitor.get("/", 303)
 
     assert answer.headers["location"] == "/sign-in"
+
+
+def test_book_is_left_as_one_file_when_the_server_stops(book: Book) -> None:
+    beside = book.path.with_name(f"{book.path.name}-wal")  # what is written stands here until the last one closes
+
+    with TestClient(an_app(book)) as client:
+        client.get("/healthz")
+        was_beside = beside.exists()
+
+    assert was_beside
+    assert not beside.exists()
 
 
 def test_health_is_told_as_json_to_whoever_asks(book: Book) -> None:
