@@ -25,7 +25,7 @@ def a_gauging(ref: str, key: str, material: str = "", **sheet: object) -> Gaugin
     assert part is not None
     characteristic = part.characteristic(key)
     assert characteristic is not None
-    other = replace(SHEET, **({"instruments": ()} | sheet))  # type: ignore[arg-type]
+    other = replace(SHEET, **({"instruments": (), "temperature_spread_k": Decimal(0)} | sheet))  # type: ignore[arg-type]
     changed: Part = replace(part, material=material or part.material)
     return Gauging(other, changed, characteristic)
 
