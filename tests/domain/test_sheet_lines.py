@@ -113,9 +113,9 @@ def test_a_text_that_is_not_toml_is_refused_with_its_line(text, line, expected):
     ids=["dots", "quoted dots", "tables", "keys", "quotes", "escapes", "spaces", "letters", "digits", "limits"],
 )
 def test_a_text_made_to_be_slow_is_refused_in_seconds(text):
-    started = time.monotonic()
+    started = time.process_time()  # not the clock on the wall, which a busy machine stretches
 
     with pytest.raises(SheetRefused):
         read_sheet(text)
 
-    assert time.monotonic() - started < 30
+    assert time.process_time() - started < 30
