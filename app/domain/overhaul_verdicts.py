@@ -8,8 +8,8 @@ from app.domain.limits import Part, PartKind, PartSet
 from app.domain.overhaul import Decision, Overhaul, could_not_be_gauged, missing_places
 from app.domain.part_verdicts import PartVerdict, judge_part
 from app.domain.readings import Occasion
-from app.domain.reasons import many
-from app.domain.verdicts import Verdict, heaviest
+from app.domain.reasons import cited, many
+from app.domain.verdicts import Judged, Verdict, heaviest
 
 UNSETTLED = (Verdict.UNDECIDED, Verdict.NOT_GAUGED)
 
@@ -57,12 +57,15 @@ def _following(
     part_set = overhaul.sheet.set_of(verdict.part.ref)
     members = part_set.members if part_set else (verdict.part.ref,)
     reason = f"{mate.name}: renewed, and this goes with it."
-    renewed = {
-        ref: replace(verdicts[ref], machine=Verdict.RENEW, with_set=part_set, set_reason=reason)
-        for ref in members
-        if ref in verdicts
-    }
-    return {ref: replace(v, decision=_decision(overhaul, v)) for ref, v in renewed.items()}
+    together = [verdicts[ref] for ref in members if ref in verdicts]
+    # The sheet's rule is among the grounds, so that it is not set aside without a concession.
+    rule = Judged(Verdict.RENEW, "mate", "", reason, source=cited(overhaul.sheet, ""))
+    grounds = (rule, *(judged for each in together for judged in each.judged))
+    renewed = [
+        replace(each, machine=Verdict.RENEW, with_set=part_set, set_reason=reason, set_judged=grounds)
+        for each in together
+    ]
+    return {each.part.ref: replace(each, decision=_decision(overhaul, each)) for each in renewed}
 
 
 def _decision(overhaul: Overhaul, verdict: PartVerdict) -> Decision | None:

@@ -27,7 +27,7 @@ class PartVerdict:
     machine: Verdict  # after the rule of its set
     with_set: PartSet | None = None  # the set that takes this part along
     set_reason: str = ""
-    set_judged: tuple[Judged, ...] = ()  # everything judged on all members of that set
+    set_judged: tuple[Judged, ...] = ()  # everything that a decision on it rests on, where that is more than its own
     waits_for: tuple[Part, ...] = ()
     decision: Decision | None = None
 

@@ -28,8 +28,8 @@ def parts_to_order(overhaul: Overhaul, verdicts: tuple[PartVerdict, ...]) -> tup
     A bore made to an oversize takes the parts made for it in place of the standard ones.
     """
     made = [(v, oversize) for v in verdicts if (oversize := chosen_oversize(v)) is not None]
-    replaced = {(v.part.stage, order.renews) for v, oversize in made for order in oversize.orders}
-    standing = [v for v in verdicts if (v.part.stage, renewed_object(v)) not in replaced]
+    replaced = {(v.part.stage, v.part.cylinder, order.renews) for v, oversize in made for order in oversize.orders}
+    standing = [v for v in verdicts if (v.part.stage, v.part.cylinder, renewed_object(v)) not in replaced]
     lines = [*_sets(tuple(standing)), *(_part(v) for v in standing if _is_renewed_alone(v))]
     return (*lines, *_oversizes(made), *_always(overhaul))
 

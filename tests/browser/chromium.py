@@ -18,6 +18,7 @@ from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
 from app.application import create_app
 from app.demonstration.people import PEOPLE
 from app.settings import Settings
+from app.web.visit import BOOK_COOKIE
 from tests.browser.debian import CHROMIUM, IS_CI, MISSING
 
 # Tablets held across, with the bars of the system taken off, and one held upright.
@@ -61,6 +62,11 @@ def a_server(folder: Path, **settings: Any) -> Iterator[str]:
         yield served
 
 
+def name_of(role: str) -> str:
+    """The invented person who has this role, the first of them where there are two."""
+    return next(person.name for person in PEOPLE if person.role == role)
+
+
 @cache
 def axe_source() -> str:
     """The text of axe-core."""
@@ -74,6 +80,7 @@ class Tablet:
         self, browser: Browser, address: str, size: str = "large", light: str = "day", has_script: bool = True
     ) -> None:
         width, height = SIZES[size]
+        self.address = address
         self.context = browser.new_context(
             base_url=address,
             viewport={"width": width, "height": height},
@@ -100,13 +107,17 @@ class Tablet:
 
     def sign_in(self, role: str = "fitter", password: str = "") -> Page:
         """Sign in by the form as the invented person of a role, by the demonstration's password where none is given."""
-        person = next(person for person in PEOPLE if person.role == role)
+        known = {person.name: person.password for person in PEOPLE}
         self.open("/sign-in")
-        self.page.get_by_label("Name", exact=True).fill(person.name)
-        self.page.get_by_label("Password", exact=True).fill(password or person.password)
+        self.page.get_by_label("Name", exact=True).fill(name_of(role))
+        self.page.get_by_label("Password", exact=True).fill(password or known[name_of(role)])
         self.page.locator("#next").tap()
         self.page.wait_for_url(lambda url: "/sign-in" not in url)
         return self.page
+
+    def carry(self, token: str) -> None:
+        """Carry a sign-in that was made elsewhere."""
+        self.context.add_cookies([{"name": BOOK_COOKIE, "value": token, "url": self.address}])
 
     def axe(self) -> list[str]:
         """Name every violation of WCAG 2.2 AA on the page as it stands."""

@@ -1,12 +1,14 @@
 """A browser and a served demonstration for each module, a tablet for each test, a workshop where a test begins one."""
 
 from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser
 
-from tests.browser.chromium import Tablet, a_browser, a_server, serving
+from app.actions.people import sign_in
+from tests.browser.chromium import Tablet, a_browser, a_server, name_of, serving
 from tests.builders import PASSWORD, a_book
 from tests.demonstration_book import copy_demonstration
 from tests.web.workshop import Workshop
@@ -59,7 +61,7 @@ def bench(browser: Browser, workshop: Workshop) -> Iterator[Callable[..., Tablet
             """Take a tablet."""
             taken.append(Tablet(browser, served, size, light, has_script))
             if role:
-                taken[-1].sign_in(role, PASSWORD)
+                taken[-1].carry(sign_in(workshop.book, name_of(role), PASSWORD, datetime.now(UTC)).token)
             return taken[-1]
 
         yield take

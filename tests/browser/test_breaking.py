@@ -20,9 +20,11 @@ def test_two_tabs_at_one_place_keep_both_entries_and_the_later_one_counts(bench:
     first, second = one.open(workshop.url(GAP)), one.another_page()
     second.goto(workshop.url(GAP))
 
-    tap_keys(first, "0.70")
     tap_keys(second, "0.60")
+    first.bring_to_front()
+    tap_keys(first, "0.70")
     keep(first)
+    second.bring_to_front()
     keep(second)
 
     earlier, later = workshop.readings

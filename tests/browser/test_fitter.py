@@ -7,7 +7,7 @@ import pytest
 from app.domain.readings import Kind, Occasion
 from tests.browser.chromium import Tablet
 from tests.browser.hand import confirm_next, follow, keep, sign, tap_keys, verdict, wake, would_be
-from tests.builders import a_machine, a_reading, enter, good_readings
+from tests.builders import PASSWORD, a_machine, a_reading, enter, good_readings
 from tests.web.workshop import BEFORE, OPENED_AT, Workshop
 
 pytestmark = pytest.mark.browser
@@ -17,8 +17,8 @@ RING_1, RING_2 = "/gauge/2.ring-1/closed-gap", "/gauge/2.ring-2/closed-gap"
 
 def test_fitter_opens_a_machine_and_makes_it_safe(bench: Bench, workshop: Workshop) -> None:
     a_machine(workshop.book, "GA-2", at=BEFORE)
-    one = bench("fitter", "small", "engine")
-    page = one.page
+    one = bench("", "small", "engine")
+    page = one.sign_in("fitter", PASSWORD)
 
     follow(page, page.locator("a.machine", has_text="GA-2"))
     machine = one.axe()
@@ -187,3 +187,14 @@ def test_fitter_keeps_the_last_place_and_signs_gauged(bench: Bench, workshop: Wo
     assert refused
     assert "Signed: gauged" in page.locator("footer").inner_text()
     assert workshop.overhaul.signatures[0].person == "M. Tarrow"
+
+
+def test_signed_reading_is_shown_without_any_way_to_change_it(bench: Bench, workshop: Workshop) -> None:
+    workshop.decided()
+    one = bench("fitter", "upright", "engine")
+
+    page = one.open(workshop.url(f"{RING_2}?how=size"))
+
+    assert page.locator("[data-keep], [data-pad], [data-pad-field]").count() == 0
+    assert "Read only. The overhaul is at “box up”." in page.locator(".keys").inner_text()
+    assert one.axe() == []

@@ -17,6 +17,8 @@ from tests.domain.builders import (
     a_concession,
     a_decision,
     a_gauged_overhaul,
+    a_part,
+    a_sheet_with,
     decided,
     entered,
     ring_gap,
@@ -158,6 +160,34 @@ def test_a_set_renewed_only_by_decision_is_taken_back_by_another_with_a_reason()
     overhaul = decided(a_gauged_overhaul(), a_decision("2.ring-1", RENEW))
 
     assert faults(verdict_of(overhaul, "2.ring-2"), a_decision("2.ring-set", REUSE)) == {}
+
+
+def test_what_the_sheet_renews_with_its_mate_is_kept_only_by_a_concession():
+    sheet = a_sheet_with(replace(a_part("2.bush"), renew_with=("pin",)))
+    verdict = verdict_of(a_gauged_overhaul(a_reading("2.pin", SEEN, "scored"), sheet=sheet), "2.bush")
+
+    assert (verdict.own, verdict.machine) == (REUSE, RENEW)
+    assert set(faults(verdict, a_decision("2.bush", REUSE))) == {"until_hours"}
+    assert faults(verdict, a_decision("2.bush", REUSE, a_concession())) == {}
+
+
+def test_a_decision_to_reuse_lapses_when_the_mate_it_is_renewed_with_is_renewed():
+    sheet = a_sheet_with(replace(a_part("2.bush"), renew_with=("pin",)))
+    overhaul = a_gauged_overhaul(a_reading("2.bush", SEEN, "doubtful"), sheet=sheet)
+    overhaul = decided(overhaul, a_decision("2.bush", REUSE))
+
+    scored = entered(overhaul, a_reading("2.pin", SEEN, "scored", at=MUCH_LATER))
+
+    assert verdict_of(overhaul, "2.bush").verdict is REUSE
+    assert verdict_of(scored, "2.bush").verdict is RENEW
+
+
+def test_a_set_that_goes_with_its_piston_is_decided_on_by_all_its_members():
+    sheet = a_sheet_with(replace(a_part("2.ring-1"), renew_with=("piston",)))
+    worn = a_reading("2.piston", SEEN, "groove-worn"), a_cannot("2.ring-3", SEEN)
+    overhaul = a_gauged_overhaul(*worn, sheet=sheet)
+
+    assert all(needs_concession(verdict_of(overhaul, f"2.ring-{n}"), REUSE) for n in (1, 2, 3))
 
 
 @pytest.mark.parametrize("chosen", [Verdict.UNDECIDED, Verdict.NOT_GAUGED])

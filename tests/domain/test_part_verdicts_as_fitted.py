@@ -18,6 +18,7 @@ from tests.domain.builders import (
     a_part,
     a_sheet_with,
     an_overhaul,
+    an_upper,
     bore_readings,
     entered,
     fitted,
@@ -194,3 +195,17 @@ def test_the_new_range_of_a_part_in_inches_moves_in_millimetres():
     below = terms_of(an_overhaul(**OVERSIZE), PISTON, skirt, Occasion.AS_FITTED, True).limits[0]
 
     assert below.size.mm == Decimal("78.01")
+
+
+@pytest.mark.parametrize(("pin", "verdict"), [("21.995", Verdict.REUSE), ("21.960", Verdict.RENEW)])
+def test_a_clearance_as_fitted_is_of_the_new_pin_and_of_the_bush_as_it_was_found(pin, verdict):
+    bush = a_part("2.bush")
+    size = replace(bush.characteristics[0], key="clearance", between=("bush.diameter", "pin.diameter"), new=None)
+    pair = replace(bush, characteristics=(replace(size, name="Clearance", limits=(an_upper("0.05"),)),))
+    sheet = a_sheet_with(replace(bush, characteristics=(*bush.characteristics, *pair.characteristics)))
+    found = a_gauged_overhaul(a_reading("2.pin", "diameter", "21.960"), sheet=sheet)
+
+    overhaul = entered(found, a_reading("2.pin", "diameter", pin, **FITTED))
+
+    [judged] = [one for one in judge_as_fitted(overhaul, pair, False) if one.measure == "Clearance"]
+    assert judged.verdict is verdict

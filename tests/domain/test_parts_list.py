@@ -2,9 +2,9 @@
 
 from dataclasses import replace
 
-from app.domain.limits import OrderLine
+from app.domain.limits import OrderLine, Oversize
 from app.domain.overhaul_verdicts import judge_overhaul
-from app.domain.parts_list import ALWAYS, order_line, parts_to_order
+from app.domain.parts_list import ALWAYS, chosen_oversize, order_line, oversize_words, parts_to_order
 from app.domain.readings import SEEN
 from app.domain.verdicts import Verdict
 from tests.builders import a_reading
@@ -14,9 +14,12 @@ from tests.domain.builders import (
     a_gauged_overhaul,
     a_part,
     a_sheet_with,
+    bore_readings,
     decided,
+    mm,
     ring_gap,
     the_sheet,
+    verdict_of,
 )
 
 
@@ -85,3 +88,38 @@ def test_every_opening_renews_its_gaskets_and_one_with_rings_the_head_gasket_too
     assert with_rings == valves_only | {"QM-31-294", "QM-31-295", "QM-31-090"}
     assert not another & valves_only
     assert all(line.order.number for line in the_sheet().always)
+
+
+HONED = "oversize 78.25"
+MADE_FOR_IT = Oversize(
+    mm("78.25"),
+    (OrderLine("ring set", "Ring set 78.25", "QM-31-235"), OrderLine("piston", "Piston 78.25", "QM-31-255")),
+)
+
+
+def honed(renews: str, verdict: Verdict = Verdict.REWORK, **ring):
+    """What is ordered when the chief engineer sends the bore to an oversize, with one ring over its limit."""
+    cylinder = replace(a_part("2.cylinder"), oversizes=(MADE_FOR_IT,))
+    sheet = a_sheet_with(cylinder, *(replace(a_part(f"2.ring-{n}"), **ring) for n in (1, 2, 3)))
+    worn = *bore_readings("2.cylinder", "78.12 " * 6), ring_gap(2, "0.70")
+    overhaul = decided(a_gauged_overhaul(*worn, sheet=sheet), a_decision("2.cylinder", verdict, renews=renews))
+    return [line.number for line in ordered(overhaul)]
+
+
+def test_a_bore_sent_to_an_oversize_takes_its_rings_and_piston_in_place_of_the_standard_ones():
+    assert honed(HONED) == ["QM-31-235", "QM-31-255"]
+
+
+def test_without_an_oversize_chosen_or_with_another_verdict_the_standard_rings_are_ordered():
+    assert honed("") == ["QM-31-230"]
+    assert honed("oversize 79.00") == ["QM-31-230"]
+    assert honed(HONED, Verdict.RENEW) == ["QM-31-230", "QM-31-240"]
+
+
+def test_rings_of_another_cylinder_keep_their_standard_size():
+    assert honed(HONED, cylinder=2) == ["QM-31-230", "QM-31-235", "QM-31-255"]
+
+
+def test_an_oversize_is_written_as_the_decision_keeps_it():
+    assert oversize_words(MADE_FOR_IT) == HONED
+    assert chosen_oversize(verdict_of(a_gauged_overhaul(), "2.cylinder")) is None
