@@ -13,7 +13,7 @@ Bench = Callable[..., Tablet]
 # Pages of an overhaul, of a machine and of the office, on the demonstration.
 OF_AN_OVERHAUL = ("/gauge/2.ring-1/closed-gap", "/gauged", "/decide", "/safe", "/box-up", "/prove", "/record", "/blank")
 OF_THE_BOOK = (
-    "/", "/machines/GA-1", "/machines/BA-1", "/machines/GA-1/history",
+    "/", "/machines/GA-1", "/machines/GA-1/history",
     "/machines/GA-1/history?part=2.cylinder&characteristic=bore", "/sheets", "/sheets/QM-GA/C", "/people",
 )  # fmt: skip
 FORGE = """async ([url, csrf]) => {
