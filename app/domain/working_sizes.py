@@ -11,7 +11,7 @@ from app.domain.conformance import (
 )
 from app.domain.judgement import Against, compare, compare_goes, compare_leaves, margin_mm
 from app.domain.limits import Limit, OnLimit, Side
-from app.domain.measured import AtTwenty
+from app.domain.measured import AS_20, AtTwenty
 from app.domain.numbers import Length
 from app.domain.readings import Kind, Reading
 from app.domain.units import LengthUnit
@@ -22,7 +22,7 @@ NOTHING = Decimal(0)
 BOUNDS = "JCGM 100:2008, 4.3.7"
 
 
-def reading_step(name: str, reading: Reading, at_20: AtTwenty | None = None) -> WorkingStep:
+def reading_step(name: str, reading: Reading, at_20: AtTwenty | None) -> WorkingStep:
     """Show how what was typed becomes millimetres."""
     lines = [_in_mm(what, length) for what, length in _lengths(reading)]
     if reading.kind is Kind.DIAL and reading.value and reading.set_size:
@@ -31,7 +31,7 @@ def reading_step(name: str, reading: Reading, at_20: AtTwenty | None = None) -> 
         lines.append(f"Whole size: {plain(reading.set_size.mm)} {sign} {plain(abs(reading.value.mm))} = {whole} mm.")
     if reading.goes and reading.does_not_go:
         lines.append(f"The gap lies in [{plain(reading.goes.mm)}, {plain(reading.does_not_go.mm)}) mm.")
-    lines.append(_warmth(reading) if at_20 is None else at_20.words)
+    lines.append(at_20.words if at_20 is not None else _warmth(reading))
     if at_20 is not None and at_20.size_mm != reading.size_mm:
         lines.append(f"At 20 °C: {plain(at_20.size_mm)} mm.")
     return WorkingStep(f"Reading: {name}", tuple(lines), BOUNDS if reading.goes else "")
@@ -56,10 +56,8 @@ def _in_mm(what: str, length: Length) -> str:
 
 
 def _warmth(reading: Reading) -> str:
-    """Say at which temperature it was taken."""
-    if reading.temperature_c is None:
-        return "Temperature not recorded, taken as 20 °C."
-    return f"Part at {plain(reading.temperature_c)} °C."
+    """Say at which temperature a gap between leaves was taken; it is never brought to 20 °C."""
+    return AS_20 if reading.temperature_c is None else f"Part at {plain(reading.temperature_c)} °C."
 
 
 def size_step(

@@ -7,7 +7,7 @@ from app.domain.limits import Rule
 from app.domain.overhaul import Overhaul
 from app.domain.readings import Occasion, Place
 from app.domain.verdicts import Verdict
-from app.domain.working import working_of
+from app.domain.working import new_rings_words, working_of
 from app.domain.working_steps import WorkingStep
 from tests.builders import a_reading
 from tests.domain.builders import (
@@ -206,3 +206,24 @@ def test_the_rule_of_the_sheet_stands_first():
 
     assert "Simple acceptance" in simple.lines[0]
     assert "Guarded acceptance" in guarded.lines[0]
+
+
+def test_leaves_show_the_temperature_of_the_part_as_it_is():
+    lines = lines_of(an_overhaul(ring_gap(1, "0.50/0.55", temperature_c=Decimal(24))), "2.ring-1")
+
+    assert "Part at 24 °C." in lines
+
+
+def test_new_rings_are_said_not_to_restore_a_bore_that_is_too_wide():
+    wide = an_overhaul(*bore_readings("2.cylinder", "78.15 78.15 78.02 78.02 78.01 78.01"), ring_gap(1, "0.80"))
+    sound = an_overhaul(*bore_readings("2.cylinder", "78.02 78.02 78.02 78.02 78.01 78.01"), ring_gap(1, "0.80"))
+
+    def words(overhaul: Overhaul, ref: str) -> str:
+        part = overhaul.sheet.part(ref)
+        assert part is not None
+        return new_rings_words(overhaul, part)
+
+    assert words(wide, "2.ring-1") == "New rings alone do not restore this stage."
+    assert words(sound, "2.ring-1") == ""
+    assert words(wide, "2.pin") == ""
+    assert words(an_overhaul(), "2.ring-1") == ""
