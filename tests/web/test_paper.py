@@ -91,3 +91,12 @@ def test_without_paper_the_person_signed_in_has_measured_now(book: Book) -> None
     reading = shop.readings[0]
     assert reading.measured_by == "M. Tarrow"
     assert reading.measured_at == reading.stored_at
+
+
+def test_a_place_chosen_by_hand_stays_with_whoever_measured(book: Book) -> None:
+    workshop = Workshop(book).safe()
+
+    page = workshop.fitter.get(workshop.url("/gauge/2.cylinder/bore?paper=R.+Osk")).text
+
+    assert f'href="{workshop.url("/gauge/2.cylinder/seen")}?paper=R.%20Osk"' in page
+    assert f'href="{workshop.url("/gauge/2.cylinder/bore")}?level=1&amp;axis=0&amp;paper=R.%20Osk"' in page
