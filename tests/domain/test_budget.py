@@ -85,7 +85,7 @@ def test_few_readings_widen_the_interval_by_student_t(u_mm, degrees):
 
 
 def test_effective_degrees_of_freedom_are_cut_down_and_not_rounded():
-    # JCGM 100:2008 (GUM), G.4.1, note 1.
+    # JCGM 100:2008 (GUM), G.4.1, note 1 (from memory).
     budget = a_budget(("1", "4.9"))
 
     factor = budget.coverage_factor(0.95)
@@ -97,7 +97,7 @@ def test_effective_degrees_of_freedom_are_cut_down_and_not_rounded():
     UNCERTAINTIES_MM, UNCERTAINTIES_MM, st.integers(min_value=1, max_value=50), st.integers(min_value=1, max_value=50)
 )
 def test_effective_degrees_of_freedom_lie_between_the_fewest_and_the_sum(first_mm, second_mm, first, second):
-    # JCGM 100:2008 (GUM), G.4.1, formula G.2c, and Cauchy's inequality.
+    # JCGM 100:2008 (GUM), G.4.1, formula G.2c, and Cauchy's inequality (from memory).
     degrees = a_budget((first_mm, first), (second_mm, second)).effective_degrees_of_freedom
 
     assert Decimal(min(first, second)) * Decimal("0.999999") <= degrees <= Decimal(first + second) * Decimal("1.000001")

@@ -11,7 +11,7 @@ from app.domain.student_t import DegreesOfFreedomMissing, NotAProbability, stude
 @pytest.mark.parametrize(
     ("level", "degrees_of_freedom", "printed"),
     [
-        # JCGM 100:2008 (GUM), table G.2, two-sided levels.
+        # JCGM 100:2008 (GUM), table G.2, two-sided levels (from memory).
         (0.95, 1, 12.71),
         (0.95, 2, 4.30),
         (0.95, 4, 2.78),
