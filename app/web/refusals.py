@@ -1,6 +1,7 @@
 """Refusals in words: each reason has its status, and no page ever shows a traceback."""
 
 import logging
+from urllib.parse import quote
 
 from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
@@ -9,11 +10,12 @@ from starlette.exceptions import HTTPException
 from app.domain.errors import InputRefused, NotAllowed, NotThere, NotYet, Sealed, WearbookError
 from app.web.guards import TooLarge
 from app.web.page import go, page
-from app.web.visit import SignInNeeded, begin_visit
+from app.web.visit import SignInNeeded, StrangeForm, begin_visit
 
 LOG = logging.getLogger("wearbook")
 STATUS: dict[type[WearbookError], tuple[int, str]] = {
     NotThere: (404, "Not in the book"),
+    StrangeForm: (403, "This page is old"),
     NotAllowed: (403, "Not for this role"),
     Sealed: (409, "Signed and read-only"),
     NotYet: (409, "Something comes first"),
@@ -48,7 +50,8 @@ def _sign_in_first(request: Request, error: Exception) -> Response:
     """Send to the sign-in page, and after it back to the page asked for."""
     visit = begin_visit(request)
     wanted = request.url.path if request.method == "GET" else ""
-    return go(visit, f"/sign-in?then={wanted}" if wanted not in ("", "/") else "/sign-in")
+    asked = f"{wanted}?{request.url.query}" if request.url.query else wanted
+    return go(visit, f"/sign-in?then={quote(asked, safe='/')}" if wanted not in ("", "/") else "/sign-in")
 
 
 def _http(request: Request, error: Exception) -> Response:

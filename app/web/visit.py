@@ -30,6 +30,10 @@ class SignInNeeded(Exception):
     """Nobody is signed in; the page asked for comes after signing in."""
 
 
+class StrangeForm(NotAllowed):
+    """A form that does not come from a page which this browser was given."""
+
+
 @dataclass
 class Visit:
     """What a handler needs to know of the request it answers."""
@@ -87,7 +91,7 @@ async def read_form(request: Request) -> FormData:
     expected = sha256(f"form:{visitor}".encode()).hexdigest()
     given = form.get("csrf")
     if not visitor or not isinstance(given, str) or not hmac.compare_digest(given.encode(), expected.encode()):
-        raise NotAllowed(
+        raise StrangeForm(
             "This form does not come from a page of this book, or the page is old. Go back, load it again."
         )
     return form

@@ -47,6 +47,7 @@ def test_form_without_its_token_or_with_another_stores_nothing(book: Book) -> No
     without = shop.fitter.client.post(shop.url("/readings"), data={k: v for k, v in form.items() if k != "csrf"})
 
     assert without.status_code == 403
+    assert "This page is old" in words_of(answer.text)
     assert "This form does not come from a page of this book" in words_of(answer.text)
     assert shop.readings == ()
 

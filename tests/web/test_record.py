@@ -18,6 +18,11 @@ def record_of(shop: Workshop) -> str:
     return words_of(shop.fitter.get(shop.url("/record")).text).replace("\u00a0", " ")
 
 
+def record_rows(shop: Workshop) -> list[str]:
+    """The words of every row of the record's tables."""
+    return [words_of(row) for row in shop.fitter.get(shop.url("/record")).text.split("<tr")[1:]]
+
+
 def test_record_of_an_open_overhaul_says_that_it_is_a_draft(book: Book) -> None:
     shop = Workshop(book)
 
@@ -111,6 +116,16 @@ def test_new_parts_and_sizes_made_stand_with_number_and_batch(book: Book) -> Non
 
     assert "Ring set QM-31-230 B-7" in record
     assert "2-06 Cylinder B-7 78.25" in record
+
+
+def test_record_names_who_gauged_as_found_and_who_as_fitted(book: Book) -> None:
+    shop = Workshop(book).with_new_rings()
+    shop.key_in(shop.chief, "2.ring-3/closed-gap", base="fit", goes="0.20", does_not_go="0.35", instrument="F-9")
+
+    row = next(row for row in record_rows(shop) if "F-9" in row)
+
+    assert "MT" in row.split("fitted:")[0]
+    assert "IB" in row.split("fitted:")[1]
 
 
 def test_record_orders_what_the_verdicts_ask_for(book: Book) -> None:

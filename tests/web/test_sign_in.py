@@ -5,7 +5,9 @@ from app.demonstration.people import PEOPLE
 from app.domain.people import Role
 from app.store.book import Book
 from tests.builders import NOW, PASSWORD, a_machine, a_person, an_app
+from tests.web.forms import form_of
 from tests.web.visitor import Visitor, a_chief, a_visitor, words_of
+from tests.web.workshop import Workshop
 
 
 def test_an_empty_book_asks_for_its_first_chief_engineer_and_leads_to_the_sheet(book: Book) -> None:
@@ -80,6 +82,19 @@ def test_signing_in_leads_to_the_page_asked_for(book: Book) -> None:
 
     assert asked.headers["location"] == "/sign-in?then=/machines/GA-1"
     assert visitor.follow(answer).url.path == "/machines/GA-1"
+
+
+def test_page_asked_for_keeps_its_question_mark_through_signing_in(book: Book) -> None:
+    shop = Workshop(book).safe()
+    place = shop.url("/gauge/2.cylinder/bore?level=1&axis=1")
+    visitor = Visitor(shop.app)
+
+    at_sign_in = visitor.follow(visitor.get(place, 303))
+    answer = visitor.post(
+        "/sign-in", form_of(at_sign_in.text, "/sign-in") | {"name": "M. Tarrow", "password": PASSWORD}
+    )
+
+    assert answer.headers["location"] == place
 
 
 def test_signing_in_never_leads_out_of_the_book(book: Book) -> None:
