@@ -7,7 +7,7 @@ from uuid import uuid4
 from app.domain.characteristic_verdicts import measures_so_far
 from app.domain.findings import Finding, findings_for
 from app.domain.limits import Characteristic, Limit, Measure, Method, Part, Side
-from app.domain.numbers import figure
+from app.domain.numbers import Length, figure
 from app.domain.overhaul import Overhaul
 from app.domain.part_verdicts import PartVerdict, entries_of, terms_of
 from app.domain.readings import SEEN, Kind, Occasion, Place, Reading
@@ -17,6 +17,7 @@ from app.web.gauge_round import Round
 
 LEAF_METHODS = (Method.FEELER,)
 DIAL_METHODS = (Method.BORE_GAUGE,)
+MOST_LEAVES = 20
 
 
 @dataclass(frozen=True)
@@ -71,6 +72,23 @@ class GaugePage:
         if self.characteristic.method in DIAL_METHODS:
             return (Kind.SIZE, "Whole size"), (Kind.DIAL, "Dial")
         return ()
+
+    @property
+    def leaves(self) -> tuple[str, ...]:
+        """The leaves of the sheet's feeler set as they are marked, where this is gauged with them in its unit."""
+        found = self.characteristic
+        if found is None or found.method not in LEAF_METHODS or self.kind not in (Kind.PAIR, Kind.SIZE):
+            return ()
+        at_hand = [leaf for leaf in self.round.overhaul.sheet.leaves if leaf.unit is found.unit]
+        return tuple(leaf.typed for leaf in near_limits(at_hand, found))
+
+    @property
+    def kept_words(self) -> str:
+        """What stands at the place in words: findings as pages say them, anything else as written."""
+        if self.kept is None:
+            return ""
+        words = {finding.code: finding.words for finding in self.findings}
+        return ", ".join(words.get(code, code) for code in self.kept.findings) or self.kept.written
 
     @property
     def level_index(self) -> int:
@@ -156,6 +174,15 @@ def gauge_page(one_round: Round, part: Part, place: Place, kind: str) -> GaugePa
         request_id=uuid4().hex,
         findings=findings_for(part),
     )
+
+
+def near_limits(leaves: list[Length], characteristic: Characteristic) -> list[Length]:
+    """Choose the leaves that a gap is most likely settled by: as many as have room, nearest to a limit or new size."""
+    marks_mm = [limit.size.mm for limit in characteristic.limits]
+    if characteristic.new:
+        marks_mm += [characteristic.new.lower.mm, characteristic.new.upper.mm]
+    nearest = sorted(leaves, key=lambda leaf: min((abs(leaf.mm - mark_mm) for mark_mm in marks_mm), default=leaf.mm))
+    return sorted(nearest[:MOST_LEAVES], key=lambda leaf: leaf.mm)
 
 
 def _kind(asked: str, kept: Reading | None, characteristic: Characteristic | None, overhaul: Overhaul) -> Kind:

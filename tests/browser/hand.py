@@ -14,9 +14,17 @@ DEAF_MS = 620
 
 
 def tap_keys(page: Page, figure: str) -> None:
-    """Tap a figure into the current field, key by key."""
+    """Tap a figure into the current field, key by key; where the leaves stand in the keys' place, change over first."""
+    if page.locator(".leaves").is_visible():
+        page.get_by_role("button", name="Keys", exact=True).tap()
     for key in figure:
-        page.locator(f'[data-key="{NAMES.get(key, key)}"]').tap()
+        page.locator(f'.pad [data-key="{NAMES.get(key, key)}"]').tap()
+
+
+def take_leaves(page: Page, *leaves: str) -> None:
+    """Tap leaves of the feeler set, one after the other; a plus sign puts the next one on the one before."""
+    for leaf in leaves:
+        page.get_by_role("button", name="+ leaf" if leaf == "+" else leaf, exact=True).tap()
 
 
 def keep(page: Page, name: str = "") -> None:

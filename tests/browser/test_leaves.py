@@ -1,0 +1,93 @@
+"""The leaves of the feeler set in place of the keys: one tap a leaf, stacks, and the way back to the keys."""
+
+from collections.abc import Callable
+
+import pytest
+
+from tests.browser.chromium import SIZES, Tablet
+from tests.browser.hand import keep, take_leaves, tap_keys, would_be
+from tests.web.workshop import Workshop
+
+pytestmark = pytest.mark.browser
+Bench = Callable[..., Tablet]
+PAIR = "/gauge/2.ring-1/closed-gap?how=pair"
+
+
+def test_two_taps_and_keep_are_a_gap_between_leaves(bench: Bench, workshop: Workshop) -> None:
+    one = bench("fitter", "large", "day")
+    workshop.safe()
+    page = one.open(workshop.url(PAIR))
+
+    take_leaves(page, "0.30", "0.35")
+    pressed = page.locator(".leaf[aria-pressed=true]").all_inner_texts()
+    keep(page)
+
+    assert pressed == ["0.35"]
+    assert [reading.written for reading in workshop.readings] == ["goes 0.30 mm, does not go 0.35 mm"]
+    assert one.axe() == []
+
+
+def test_leaves_are_stacked_on_the_leaf_that_was_just_taken(bench: Bench, workshop: Workshop) -> None:
+    one = bench("fitter", "small", "engine")
+    workshop.safe()
+    page = one.open(workshop.url(PAIR))
+
+    take_leaves(page, "0.50", "+", "0.15", "0.70")
+    said = would_be(page, "UNDECIDED")
+    keep(page)
+
+    assert "0.65" in said
+    assert [r.goes.typed for r in workshop.readings if r.goes] == ["0.50+0.15"]
+    assert [str(r.goes.mm) for r in workshop.readings if r.goes] == ["0.65"]
+
+
+def test_one_reading_takes_one_leaf_and_a_second_takes_its_place(bench: Bench, workshop: Workshop) -> None:
+    one = bench("fitter", "upright", "day")
+    workshop.safe()
+    page = one.open(workshop.url("/gauge/2.ring-1/closed-gap?how=size"))
+
+    take_leaves(page, "0.30", "0.40")
+
+    assert page.locator("#f-value").input_value() == "0.40"
+
+
+def test_tablet_remembers_whether_leaves_or_keys_were_last_used(bench: Bench, workshop: Workshop) -> None:
+    one = bench("fitter", "large", "day")
+    workshop.safe()
+    page = one.open(workshop.url(PAIR))
+    at_first = page.locator(".leaves").is_visible(), page.locator(".pad").is_visible()
+
+    tap_keys(page, "0.6")
+    page.reload()
+    after = page.locator(".leaves").is_visible(), page.locator(".pad").is_visible()
+    page.get_by_role("button", name="Leaves", exact=True).tap()
+
+    assert at_first == (True, False)
+    assert after == (False, True)
+    assert page.locator(".leaves").is_visible()
+
+
+def test_every_leaf_and_every_card_is_on_the_screen_and_large_enough(bench: Bench, workshop: Workshop) -> None:
+    workshop.safe()
+    found = {}
+
+    for size, (width, height) in SIZES.items():
+        one = bench("fitter", size, "day")
+        for path in (PAIR, "/gauge/2.delivery-valve/seen"):
+            page = one.open(workshop.url(path))
+            boxes = [target.bounding_box() for target in page.locator(".leaf, .drawn-choice, [data-keep]").all()]
+            small = [b for b in boxes if b and (b["height"] < 56 or b["width"] < 48)]
+            outside = [b for b in boxes if b and (b["y"] + b["height"] > height or b["x"] + b["width"] > width)]
+            found[size, path] = small + outside
+
+    assert {where: boxes for where, boxes in found.items() if boxes} == {}
+
+
+def test_keys_are_there_where_the_gap_is_not_gauged_with_leaves(bench: Bench, workshop: Workshop) -> None:
+    one = bench("fitter", "large", "day")
+    workshop.safe()
+
+    page = one.open(workshop.url("/gauge/2.pin/diameter"))
+
+    assert page.locator(".pad").is_visible()
+    assert page.locator(".leaves").count() == 0
