@@ -1,14 +1,11 @@
 """Tests of gauging: every way of entering a reading, the verdict with its reason, and where Keep leads."""
 
-import re
 from decimal import Decimal
 
 import pytest
 
-from app.domain.findings import BY_KIND, PLATE_VALVE, REED_VALVE
 from app.domain.readings import Kind, superseded
 from app.store.book import Book
-from app.web.page import environment
 from tests.builders import a_reading, enter
 from tests.web.forms import form_of, said_beside, typed_in, words_in
 from tests.web.visitor import words_of
@@ -131,16 +128,6 @@ def test_what_cannot_be_seen_together_is_refused_beside_the_list(book: Book, fin
     assert said in words_in(answer.text, "f-findings-error")
     assert typed_in(answer.text, "reason") == "Look again."
     assert shop.readings == ()
-
-
-def test_every_fault_that_can_be_seen_has_a_drawing_of_its_own() -> None:
-    macro = environment().get_template("drawing/_finding.html").module.finding_mark  # type: ignore[attr-defined]
-    kinds = {kind.value: findings for kind, findings in BY_KIND.items()} | {"plate": PLATE_VALVE, "reed": REED_VALVE}
-
-    drawn = {(kind, one.code): str(macro(kind, one.code)) for kind, findings in kinds.items() for one in findings[1:]}
-
-    faults = [drawing for (_, code), drawing in drawn.items() if code != "doubtful"]
-    assert len(set(faults)) == len(faults) > 20
 
 
 def test_place_that_cannot_be_gauged_is_an_entry_with_its_reason(book: Book) -> None:
@@ -269,26 +256,6 @@ def test_way_of_gauging_that_the_place_does_not_have_is_refused(book: Book) -> N
 
     assert "Choose how it is gauged; Closed gap is taken by feeler." in answer.text
     assert shop.readings == ()
-
-
-def test_leaves_nearest_the_limits_are_at_hand_in_the_order_of_the_set(book: Book) -> None:
-    shop = Workshop(book).safe()
-
-    page = shop.fitter.get(shop.url(f"/gauge/{GAP}?how=pair")).text
-
-    leaves = re.findall(r'data-leaf="([0-9.]+)"', page)
-    thickest_left_out = [leaf.typed for leaf in shop.overhaul.sheet.leaves][-3:]
-    assert leaves == [leaf.typed for leaf in shop.overhaul.sheet.leaves][:-3]
-    assert thickest_left_out == ["0.90", "0.95", "1.00"]
-
-
-def test_kept_finding_stands_in_words(book: Book) -> None:
-    shop = Workshop(book).safe()
-    shop.key_in(shop.fitter, "2.delivery-valve/seen", findings="plate-cracked")
-
-    page = shop.fitter.get(shop.url("/gauge/2.delivery-valve/seen")).text
-
-    assert "Kept: plate cracked or broken" in words_of(page)
 
 
 def test_auditor_reads_a_place_without_keeping_anything(book: Book) -> None:
