@@ -13,7 +13,6 @@
     const by_leaves = localStorage.getItem(remembered) !== "keys";
     panel.hidden = !by_leaves;
     keys.classList.toggle("by-leaves", by_leaves);
-    is_stacking = false;
     mark();
   }
 
@@ -64,6 +63,7 @@
     }
   });
   for (const moment of ["focusin", "input"]) document.addEventListener(moment, mark);
-  for (const moment of ["page:turned", "htmx:after:settle"]) document.addEventListener(moment, show);
+  // A verdict that comes while a stack is being built must not end it: the next leaf would take the stack's place.
+  document.addEventListener("htmx:after:settle", show);
   show();
 })();

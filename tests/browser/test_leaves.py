@@ -41,6 +41,18 @@ def test_leaves_are_stacked_on_the_leaf_that_was_just_taken(bench: Bench, worksh
     assert [str(r.goes.mm) for r in workshop.readings if r.goes] == ["0.65"]
 
 
+def test_verdict_that_comes_while_a_stack_is_built_does_not_end_it(bench: Bench, workshop: Workshop) -> None:
+    one = bench("fitter", "large", "day")
+    workshop.safe()
+    page = one.open(workshop.url("/gauge/2.ring-1/closed-gap?how=size"))
+
+    take_leaves(page, "0.50", "+")
+    page.evaluate("document.dispatchEvent(new CustomEvent('htmx:after:settle', {detail: {newContent: []}}))")
+    take_leaves(page, "0.15")
+
+    assert page.locator("#f-value").input_value() == "0.50+0.15"
+
+
 def test_one_reading_takes_one_leaf_and_a_second_takes_its_place(bench: Bench, workshop: Workshop) -> None:
     one = bench("fitter", "upright", "day")
     workshop.safe()
