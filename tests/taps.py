@@ -77,13 +77,12 @@ axes = ["along the pin", "across the pin"]
 limit = [{{ measure = "wear", upper = 0.30 }}]
 """
 
-
 # What the fitter finds everywhere, as the book writes it, and the taps that say it in the fewest keys: a part that is
 # sound needs none before Keep, a gap its two leaves, a dial that stands at +0.03 its point and two figures.
 FOUND = {
     "seen": ("sound", ()),
     "closed-gap": ("goes 0.30 mm, does not go 0.35 mm", ("0.30", "0.35")),
-    "bore": ("", ".03"),
+    "bore": ("dial 0.03 mm on ", ".03"),
 }
 HOW = {"closed-gap": "Goes / does not go", "bore": "Dial"}
 

@@ -62,7 +62,12 @@
       show();
     }
   });
-  for (const moment of ["focusin", "input"]) document.addEventListener(moment, mark);
+  // A stack belongs to the field it was begun in: in another field the next leaf stands by itself.
+  document.addEventListener("focusin", (event) => {
+    if (event.target.matches("[data-pad-field]")) is_stacking = false;
+    mark();
+  });
+  document.addEventListener("input", mark);
   // A verdict that comes while a stack is being built must not end it: the next leaf would take the stack's place.
   document.addEventListener("htmx:after:settle", show);
   show();

@@ -44,13 +44,39 @@ def test_leaves_are_stacked_on_the_leaf_that_was_just_taken(bench: Bench, worksh
 def test_verdict_that_comes_while_a_stack_is_built_does_not_end_it(bench: Bench, workshop: Workshop) -> None:
     one = bench("fitter", "large", "day")
     workshop.safe()
-    page = one.open(workshop.url("/gauge/2.ring-1/closed-gap?how=size"))
+    page = one.open(workshop.url(PAIR))
 
     take_leaves(page, "0.50", "+")
     page.evaluate("document.dispatchEvent(new CustomEvent('htmx:after:settle', {detail: {newContent: []}}))")
     take_leaves(page, "0.15")
 
-    assert page.locator("#f-value").input_value() == "0.50+0.15"
+    assert page.locator("#f-goes").input_value() == "0.50+0.15"
+
+
+def test_stack_that_was_begun_in_one_field_is_not_built_on_in_another(bench: Bench, workshop: Workshop) -> None:
+    one = bench("fitter", "large", "day")
+    workshop.safe()
+    page = one.open(workshop.url(PAIR))
+
+    take_leaves(page, "0.50", "0.60")
+    page.locator("#f-goes").tap()
+    take_leaves(page, "+")
+    page.locator("#f-does_not_go").tap()
+    take_leaves(page, "0.65")
+
+    assert page.locator("#f-goes").input_value() == "0.50"
+    assert page.locator("#f-does_not_go").input_value() == "0.65"
+
+
+def test_stack_is_typed_with_keys_too_as_thick_as_it_needs_to_be(bench: Bench, workshop: Workshop) -> None:
+    one = bench("fitter", "small", "day")
+    workshop.safe()
+    page = one.open(workshop.url(PAIR))
+
+    tap_keys(page, "1.00+.15>1.00+.20")
+    keep(page)
+
+    assert [r.written for r in workshop.readings] == ["goes 1.00+0.15 mm, does not go 1.00+0.20 mm"]
 
 
 def test_one_reading_takes_one_leaf_and_a_second_takes_its_place(bench: Bench, workshop: Workshop) -> None:
@@ -61,6 +87,7 @@ def test_one_reading_takes_one_leaf_and_a_second_takes_its_place(bench: Bench, w
     take_leaves(page, "0.30", "0.40")
 
     assert page.locator("#f-value").input_value() == "0.40"
+    assert page.get_by_role("button", name="+ leaf").count() == 0
 
 
 def test_tablet_remembers_whether_leaves_or_keys_were_last_used(bench: Bench, workshop: Workshop) -> None:
@@ -88,7 +115,7 @@ def test_every_leaf_and_every_card_is_on_the_screen_and_large_enough(bench: Benc
         for path in (PAIR, "/gauge/2.delivery-valve/seen"):
             page = one.open(workshop.url(path))
             boxes = [target.bounding_box() for target in page.locator(".leaf, .drawn-choice, [data-keep]").all()]
-            small = [b for b in boxes if b and (b["height"] < 56 or b["width"] < 48)]
+            small = [b for b in boxes if b and (b["height"] < 56 or b["width"] < 56)]
             outside = [b for b in boxes if b and (b["y"] + b["height"] > height or b["x"] + b["width"] > width)]
             found[size, path] = small + outside
 
