@@ -74,3 +74,13 @@ def test_forged_form_of_an_auditor_is_refused_and_writes_nothing(bench: Bench, w
 
     assert {path: status for path, status in answers.items() if status != 403} == {}
     assert workshop.readings == ()
+
+
+def test_foot_of_a_page_held_upright_holds_its_words(tablet: Bench) -> None:
+    one = tablet("upright", "engine")
+    one.sign_in("auditor")
+    page = one.open("/overhauls/1/gauge/1.suction-valve/seen")
+
+    overfull = "cells => cells.filter(cell => cell.scrollWidth > cell.clientWidth + 1).map(cell => cell.innerText)"
+
+    assert page.locator("footer.title > *").evaluate_all(overfull) == []

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 import pytest
+from playwright.sync_api import FloatRect
 
 from tests.browser.chromium import SIZES, Tablet
 from tests.browser.hand import keep, take_leaves, tap_keys, would_be
@@ -120,6 +121,26 @@ def test_every_leaf_and_every_card_is_on_the_screen_and_large_enough(bench: Benc
             found[size, path] = small + outside
 
     assert {where: boxes for where, boxes in found.items() if boxes} == {}
+
+
+def test_tick_of_a_finding_hides_nothing_of_its_drawing(bench: Bench, workshop: Workshop) -> None:
+    workshop.safe()
+    hidden = {}
+
+    for size in SIZES:
+        page = bench("fitter", size, "engine").open(workshop.url("/gauge/2.delivery-valve/seen"))
+        cards = page.locator(".drawn-choice").all()
+        pairs = [[card.locator(part).bounding_box() for part in (".finding-mark", "input")] for card in cards]
+        hidden[size] = [pair for pair in pairs if pair[0] and pair[1] and do_overlap(pair[0], pair[1])]
+
+    assert {size: pairs for size, pairs in hidden.items() if pairs} == {}
+
+
+def do_overlap(one: FloatRect, other: FloatRect) -> bool:
+    """Whether two boxes cover each other by more than a pixel."""
+    across = min(one["x"] + one["width"], other["x"] + other["width"]) - max(one["x"], other["x"])
+    down = min(one["y"] + one["height"], other["y"] + other["height"]) - max(one["y"], other["y"])
+    return across > 1 and down > 1
 
 
 def test_keys_are_there_where_the_gap_is_not_gauged_with_leaves(bench: Bench, workshop: Workshop) -> None:

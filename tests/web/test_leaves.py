@@ -39,3 +39,16 @@ def test_kept_finding_stands_in_words(book: Book) -> None:
     page = shop.fitter.get(shop.url("/gauge/2.delivery-valve/seen")).text
 
     assert "Kept: plate cracked or broken" in words_of(page)
+
+
+def test_reader_is_not_told_of_a_new_entry(book: Book) -> None:
+    shop = Workshop(book).safe()
+    shop.key_in(shop.fitter, "2.delivery-valve/seen", findings="plate-cracked")
+
+    fitters, auditors = (
+        words_of(who.get(shop.url("/gauge/2.delivery-valve/seen")).text) for who in (shop.fitter, shop.auditor)
+    )
+
+    assert "A new entry strikes it through" in fitters
+    assert "A new entry strikes it through" not in auditors
+    assert "Kept: plate cracked or broken" in auditors
