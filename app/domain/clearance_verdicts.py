@@ -62,7 +62,7 @@ def _judge(terms: Terms, outer: Mate, inner: Mate, limit: Limit) -> Judged:
     """Judge one end of the clearance: the largest against an upper limit, the least against a lower one."""
     clearance, characteristic = clearance_of(outer, inner), terms.characteristic
     value = clearance.largest_mm if limit.side is Side.UPPER else clearance.least_mm
-    budget = both(outer.budget, inner.budget)
+    budget = both(outer.budget, inner.budget) if terms.is_guarded else None
     stands = compare(value, limit, guard_mm(terms.sheet, budget))
     found = Outcome(stands, margin_mm(value, limit), terms.proves(budget))
     words = _words(terms, outer, inner, limit, value)

@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cached_property
 
 from app.domain.errors import NumberRefused, UnitMismatch
 from app.domain.units import LENGTH_WORDS, LengthUnit, from_mm, to_mm
@@ -27,7 +28,7 @@ class Length:
         if not self.value.is_finite():
             raise NumberRefused("a length is a finite number")
 
-    @property
+    @cached_property
     def mm(self) -> Decimal:
         """The length in millimetres, exact."""
         return to_mm(self.value, self.unit)

@@ -6,6 +6,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from enum import StrEnum
 from functools import cached_property
+from types import MappingProxyType
 
 from app.domain.limits import Characteristic, LimitSheet, Part, PartKind, PartSet, Stage
 from app.domain.numbers import Length
@@ -170,9 +171,14 @@ class Overhaul:
         covered = {part.ref for part in self.parts}
         return tuple(part_set for part_set in self.sheet.sets if set(part_set.members) <= covered)
 
-    def standing(self, occasion: Occasion) -> dict[Place, Reading]:
+    @cached_property
+    def _standing(self) -> Mapping[Occasion, Mapping[Place, Reading]]:
+        """The readings that count, by occasion; every part's verdict asks for them."""
+        return {occasion: MappingProxyType(standing(self.readings, occasion)) for occasion in Occasion}
+
+    def standing(self, occasion: Occasion) -> Mapping[Place, Reading]:
         """The readings that count on this occasion."""
-        return standing(self.readings, occasion)
+        return self._standing[occasion]
 
     def base_size(self, part: Part, characteristic: Characteristic) -> Length | None:
         """The size wear counts from: the position's last base size, else the sheet's."""

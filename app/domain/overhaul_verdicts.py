@@ -35,9 +35,9 @@ def judge_overhaul(overhaul: Overhaul) -> tuple[PartVerdict, ...]:
     verdicts = {part.ref: judge_part(overhaul, part) for part in overhaul.parts}
     for part_set in overhaul.sets:
         verdicts |= _with_set(overhaul, part_set, verdicts)
-    decided = {ref: replace(v, decision=_decision(overhaul, v)) for ref, v in verdicts.items()}
+    decided = verdicts | {ref: replace(v, decision=d) for ref, v in verdicts.items() if (d := _decision(overhaul, v))}
     decided = _renewed_with(overhaul, decided)
-    return tuple(replace(v, waits_for=_waits_for(v.part, decided)) for v in decided.values())
+    return tuple(replace(v, waits_for=w) if (w := _waits_for(v.part, decided)) else v for v in decided.values())
 
 
 def _renewed_with(overhaul: Overhaul, verdicts: dict[str, PartVerdict]) -> dict[str, PartVerdict]:
