@@ -18,9 +18,9 @@ from app.domain.people import Right, Role
 from app.domain.phases import holds_before, phase_of
 from app.domain.verdicts import Verdict
 from app.domain.working import new_rings_words
+from app.reports.part_tags import stage_layout, tag_figure
 from app.web.overhaul_strip import strip
 from app.web.page import go, page
-from app.web.part_tags import stage_layout, tag_figure
 from app.web.visit import Form, Visit, VisitNow, texts
 
 router = APIRouter()

@@ -16,6 +16,7 @@ from app.domain.overhaul import Overhaul, Phase
 from app.domain.people import Right
 from app.domain.phases import phase_of
 from app.domain.readings import SEEN, Occasion, Place
+from app.reports.part_tags import stage_layout
 from app.web.gauge_page import GaugePage, first_place, gauge_page, occasion_of
 from app.web.gauge_places import place_href
 from app.web.gauge_round import Round, begin_round
@@ -23,7 +24,6 @@ from app.web.gauge_scale import box_for, scale_for
 from app.web.kept import just_kept
 from app.web.overhaul_strip import PAGES, strip
 from app.web.page import go, page
-from app.web.part_tags import stage_layout
 from app.web.visit import Form, Visit, VisitNow, many, one
 
 router = APIRouter()

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from app.domain.verdicts import Verdict
+from app.reports.part_tags import place_words
 from app.web.gauge_places import place_href, short
 from app.web.gauge_round import Round
-from app.web.part_tags import place_words
 
 
 @dataclass(frozen=True)

@@ -10,8 +10,8 @@ from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.part_verdicts import PartVerdict
 from app.domain.readings import Kind, Occasion, Place, Reading, superseded
 from app.domain.verdicts import Judged
+from app.reports.part_tags import stage_layout
 from app.reports.section import SectionLayout
-from app.web.part_tags import stage_layout
 
 BESIDE = {Side.UPPER: "at most", Side.LOWER: "at least"}
 
