@@ -11,6 +11,9 @@ STATIC = ROOT / "static"
 VENDORED = sorted(path for path in (STATIC / "vendor").iterdir() if path.suffix in (".js", ".css", ".ttf", ".woff2"))
 SHEETS = files("*.css", below="static")
 SCRIPTS = files("*.js", below="static")
+IN_PIXELS = re.compile(
+    r"(?<![\w-])(?:font|font-size):[^;}]*\dpx|--(?:caption|body|button|third|second|word|figure):\d+px"
+)
 REFERENCE = re.compile(r"(?:asset\(|/static/)['\"]?(?P<path>[\w./-]+)")
 
 
@@ -32,6 +35,14 @@ def test_style_sheet_fetches_nothing(path: Path) -> None:
 
     assert "@import" not in text
     assert re.findall(r"url\(\s*['\"]?(?:https?:)?//", text) == []
+
+
+@pytest.mark.parametrize("path", SHEETS, ids=lambda path: path.name)
+def test_lettering_grows_with_the_size_that_a_reader_chose(path: Path) -> None:
+    # Only inside a drawing is lettering in pixels: there they are the drawing's own units.
+    rules = [rule for rule in path.read_text(encoding="utf-8").split("}") if not rule.lstrip().startswith(".dr")]
+
+    assert [found[0] for rule in rules for found in IN_PIXELS.finditer(rule)] == []
 
 
 @pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.name)
