@@ -12,7 +12,7 @@ from app.actions.passwords import digest_password
 from app.application import create_app, open_book
 from app.domain.canonical import canonical, digest
 from app.domain.limits import LimitSheet, Method, Part
-from app.domain.numbers import parse_length
+from app.domain.numbers import parse_length, parse_stack
 from app.domain.overhaul import (
     Confirmation,
     Decision,
@@ -123,7 +123,7 @@ def _content(characteristic: str, short: str, unit: LengthUnit) -> dict[str, obj
     goes, stops = short.split("/")
     if not stops:
         return {"kind": Kind.GOES, "goes": parse_length(goes, unit)}
-    return {"kind": Kind.PAIR, "goes": parse_length(goes, unit), "does_not_go": parse_length(stops, unit)}
+    return {"kind": Kind.PAIR, "goes": parse_stack(goes, unit), "does_not_go": parse_stack(stops, unit)}
 
 
 def good_readings(parts: tuple[Part, ...], occasion: Occasion, at: datetime) -> list[Reading]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from app.domain.characteristic_verdicts import Terms
+from app.domain.joints import along_circumference
 from app.domain.limits import Characteristic, Part
 from app.domain.overhaul import Meaning, Overhaul, Phase
 from app.domain.overhaul_verdicts import judge_overhaul
@@ -47,6 +48,11 @@ class PastOverhaul:
         """Find a part as this overhaul's own sheet has it, if the opening covered it."""
         verdict = self.verdicts.get(ref)
         return verdict.part if verdict else None
+
+    def entry(self, occasion: Occasion, place: Place) -> Reading | None:
+        """The entry that counts at a place, as it is judged: a gap along the circumference."""
+        reading = self.entries[occasion].get(place)
+        return along_circumference(self.part(place.part), reading) if reading else None
 
     def terms(self, part: Part, characteristic: Characteristic, occasion: Occasion) -> Terms:
         """What a characteristic was judged by here: wear limits as found, the new range where a new part went in."""

@@ -86,7 +86,7 @@ def gauged_mm(reading: Reading | None) -> Decimal | None:
 
 def at_place(place: Place) -> Gauged:
     """Look at one place."""
-    return lambda past, occasion: gauged_mm(past.entries[occasion].get(place))
+    return lambda past, occasion: gauged_mm(past.entry(occasion, place))
 
 
 def life_readings(past: Sequence[PastOverhaul], ref: str, gauged: Gauged) -> tuple[LifeReading, ...]:

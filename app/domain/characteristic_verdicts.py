@@ -17,11 +17,12 @@ from app.domain.bore_so_far import (
 )
 from app.domain.budget import Budget
 from app.domain.errors import LimitMissing
+from app.domain.joints import along_circumference, joint_words, square_to_cut
 from app.domain.judgement import Against, compare, compare_goes, compare_leaves, makeable, margin_mm
 from app.domain.leaf_advice import ERRORS_COUNT, leaf_advice
 from app.domain.limits import Characteristic, Limit, LimitSheet, Measure, Part, Rule, Side
 from app.domain.measured import Gauging, at_twenty, budget_of, difference_budget, guard_mm, leaf_errors_mm
-from app.domain.numbers import Length, figure
+from app.domain.numbers import Length, figure, sum_of_leaves
 from app.domain.readings import Kind, Reading
 from app.domain.verdicts import Judged, Verdict
 
@@ -108,7 +109,9 @@ def _judge_reading(terms: Terms, name: str, reading: Reading) -> list[Judged]:
         words = f"{name.capitalize()}: {reading.written}. The sheet gives no limit."
         return [Judged(Verdict.REUSE, name, _figure(reading, terms.characteristic), words)]
     judge = _judge_size if reading.kind in (Kind.SIZE, Kind.DIAL) else _judge_leaves
-    return [judge(terms, name, reading, limit) for limit in terms.limits]
+    judged = [judge(terms, name, along_circumference(terms.part, reading), limit) for limit in terms.limits]
+    gauged = joint_words(terms.part, reading)
+    return [replace(one, reason=f"{one.reason}{gauged}") for one in judged] if gauged else judged
 
 
 def _judge_size(terms: Terms, name: str, reading: Reading, limit: Limit) -> Judged:
@@ -130,7 +133,7 @@ def _judge_leaves(terms: Terms, name: str, reading: Reading, limit: Limit) -> Ju
     """Judge a gap by the leaves that go and do not go; under the guarded rule the leaves' own errors count."""
     goes_mm = reading.goes.mm if reading.goes else Decimal(0)
     not_mm = reading.does_not_go.mm if reading.does_not_go else None
-    errors = leaf_errors_mm(terms.sheet, reading)
+    errors = leaf_errors_mm(terms.gauging, reading)
     low_mm, high_mm = errors or (Decimal(0), Decimal(0))
     stands = (
         compare_goes(goes_mm - low_mm, limit)
@@ -144,7 +147,15 @@ def _judge_leaves(terms: Terms, name: str, reading: Reading, limit: Limit) -> Ju
         return judged
     if terms.sheet.rule is Rule.GUARDED:
         return replace(judged, advice=ERRORS_COUNT)
-    return replace(judged, advice=leaf_advice(goes_mm, not_mm, limit, terms.characteristic, terms.makeable_mm))
+    return replace(judged, advice=_advice(terms, reading, limit))
+
+
+def _advice(terms: Terms, reading: Reading, limit: Limit) -> str:
+    """Name the leaf that settles a gap, in the thickness that stands on it; a gap stays as it was gauged for that."""
+    goes, stops = (leaf and sum_of_leaves(leaf) for leaf in (reading.goes, reading.does_not_go))
+    as_gauged = square_to_cut(terms.part, terms.characteristic.key, limit)
+    goes_mm = goes.mm if goes else Decimal(0)
+    return leaf_advice(goes_mm, stops.mm if stops else None, as_gauged, terms.characteristic, terms.makeable_mm)
 
 
 @dataclass(frozen=True)

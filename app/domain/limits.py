@@ -170,6 +170,7 @@ class Part:
     port: str = ""
     construction: Construction | None = None
     joint: str = ""
+    gap_gauged: str = ""  # which way the gap of an angled joint is gauged; along the circumference where not said
     material: str = ""
     judge_again_after: tuple[str, ...] = ()
     working_temperature_c: Decimal | None = None

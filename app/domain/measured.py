@@ -6,6 +6,7 @@ from decimal import Decimal
 from app.domain.budget import Budget, Contribution
 from app.domain.conformance import guard_band_ilac_g8_mm, guard_band_iso_14253_mm
 from app.domain.guard import Guard
+from app.domain.joints import lengthening
 from app.domain.limits import Characteristic, InstrumentClass, LimitSheet, Part, PartKind, Rule
 from app.domain.numbers import Length, leaves_of
 from app.domain.readings import Reading
@@ -112,7 +113,8 @@ def budget_of(gauging: Gauging, reading: Reading, size_mm: Decimal) -> Budget | 
         Contribution("repeatability", instrument.repeatability.mm) if instrument.repeatability else None,
         _spread(gauging, reading, size_mm),
     ]
-    known = tuple(part for part in parts if part is not None)
+    longer = lengthening(gauging.part, gauging.characteristic.key)
+    known = tuple(Contribution(part.name, longer * part.u_mm) for part in parts if part is not None)
     return Budget(known) if known else None
 
 
@@ -153,12 +155,13 @@ def guard_mm(sheet: LimitSheet, budget: Budget | None) -> Decimal:
     return guard_band_iso_14253_mm(budget.combined_u_mm)
 
 
-def leaf_errors_mm(sheet: LimitSheet, reading: Reading) -> tuple[Decimal, Decimal] | None:
+def leaf_errors_mm(gauging: Gauging, reading: Reading) -> tuple[Decimal, Decimal] | None:
     """Give the summed errors of the leaves that go and do not go; nothing under the simple rule, None if not known."""
-    if sheet.rule is Rule.SIMPLE:
+    if gauging.sheet.rule is Rule.SIMPLE:
         return NOTHING, NOTHING
+    longer = lengthening(gauging.part, gauging.characteristic.key)
     try:
-        return _stack_error_mm(reading.goes), _stack_error_mm(reading.does_not_go)
+        return longer * _stack_error_mm(reading.goes), longer * _stack_error_mm(reading.does_not_go)
     except LeafErrorUnknown:
         return None
 

@@ -97,6 +97,15 @@ def leaves_of(stack: Length) -> list[Length]:
     return [parse_length(leaf, stack.unit) for leaf in stack.typed.split("+")]
 
 
+def sum_of_leaves(stack: Length) -> Length:
+    """Give a leaf or stack as thick as it was typed.
+
+    >>> sum_of_leaves(parse_stack("0.50+0.15", LengthUnit.MM)).mm
+    Decimal('0.65')
+    """
+    return parse_stack(stack.typed, stack.unit)
+
+
 def _split(typed: str, *, signed: bool, example: str) -> tuple[Decimal, str]:
     """Part a typed text into its number and the unit behind it."""
     text = typed.strip()

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 
+from app.domain.joints import GapGauged
 from app.domain.limits import Characteristic, Construction, Part, PartKind
 from app.domain.numbers import Length
 from app.domain.sheet_characteristics import read_characteristic
@@ -108,10 +109,20 @@ def _of_kind(table: Table, part: Part) -> Part:
         part = replace(part, port=port, construction=table.choice("construction", tuple(Construction)))
     else:
         table.only_for("only a valve", "port", "construction")
-    if part.kind is not PartKind.RING:
-        table.only_for("only a ring", "joint")
-    elif table.has("joint"):
+    if part.kind is PartKind.RING:
+        return _with_joint(table, part)
+    table.only_for("only a ring", "joint", "gap_gauged")
+    return part
+
+
+def _with_joint(table: Table, part: Part) -> Part:
+    """Read how the ends of a ring meet; only a joint cut at an angle can be gauged square to its cut."""
+    if table.has("joint"):
         part = replace(part, joint=table.choice("joint", tuple(Joint)).value)
+    if part.joint != Joint.ANGLE:
+        table.only_for("only a ring with an angle joint", "gap_gauged")
+    elif table.has("gap_gauged"):
+        part = replace(part, gap_gauged=table.choice("gap_gauged", tuple(GapGauged)).value)
     return part
 
 

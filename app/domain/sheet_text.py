@@ -85,7 +85,8 @@ def _stage(stage: Stage, unit: LengthUnit) -> Iterator[str]:
 def _part(part: Part, unit: LengthUnit) -> Iterator[str]:
     """Write one part with its orders and characteristics."""
     yield from ("", "[[stage.part]]", *_texts(key=part.key, kind=part.kind, name=part.name))
-    yield from _texts(port=part.port, construction=part.construction or "", joint=part.joint, material=part.material)
+    yield from _texts(port=part.port, construction=part.construction or "", joint=part.joint)
+    yield from _texts(gap_gauged=part.gap_gauged, material=part.material)
     if part.judge_again_after or part.kind in WAITING_FOR_CYLINDER:
         yield f"judge_again_after = {_list(part.judge_again_after)}"
     yield from _numbers(working_temperature=part.working_temperature_c)

@@ -7,8 +7,9 @@ from app.domain.bore_grid import BoreGrid
 from app.domain.characteristic_verdicts import Entries, Terms, grid_of, measure_budget, measure_mm
 from app.domain.clearance_verdicts import Mate, clearance_of
 from app.domain.hot_gap import WorkingConditions
+from app.domain.joints import along_circumference, joint_lines
 from app.domain.limits import Limit, Measure, Part, PartKind, Rule, Side
-from app.domain.measured import at_twenty, budget_of, guard_mm
+from app.domain.measured import at_twenty, budget_of, guard_mm, leaf_errors_mm
 from app.domain.overhaul import Overhaul
 from app.domain.overhaul_verdicts import is_with_the_set
 from app.domain.part_verdicts import PartVerdict, entries_of, mates_of, terms_of
@@ -67,15 +68,16 @@ def _levels(terms: Terms, entries: Entries) -> list[WorkingStep]:
         elif reading.kind is Kind.CANNOT:
             steps.append(WorkingStep(name, (f"Cannot be gauged: {reading.reason}",)))
         else:
-            steps += [_read(terms, name, reading), *(_against(terms, name, reading, limit) for limit in terms.limits)]
+            along = along_circumference(terms.part, reading)
+            steps += [_read(terms, name, reading), *(_against(terms, name, along, limit) for limit in terms.limits)]
     return steps
 
 
 def _read(terms: Terms, name: str, reading: Reading) -> WorkingStep:
     """Show a reading, and how it was brought to 20 °C."""
-    size_mm = reading.size_mm
+    size_mm = along_circumference(terms.part, reading).size_mm
     warmth = at_twenty(terms.gauging, size_mm, reading.temperature_c) if size_mm is not None else None
-    return reading_step(name, reading, warmth)
+    return reading_step(name, reading, warmth, size_mm, joint_lines(terms.part, reading))
 
 
 def _against(terms: Terms, name: str, reading: Reading, limit: Limit) -> WorkingStep:
@@ -84,7 +86,7 @@ def _against(terms: Terms, name: str, reading: Reading, limit: Limit) -> Working
         at_20 = at_twenty(terms.gauging, reading.size_mm, reading.temperature_c)
         budget = budget_of(terms.gauging, reading, at_20.size_mm)
         return size_step(name, at_20.size_mm, limit, budget, guard_mm(terms.sheet, budget))
-    return leaves_step(name, reading, limit, terms.makeable_mm)
+    return leaves_step(name, reading, limit, terms.makeable_mm, leaf_errors_mm(terms.gauging, reading))
 
 
 def _bore(terms: Terms, entries: Entries) -> list[WorkingStep]:
@@ -139,7 +141,8 @@ def ring_in_bore(
     overhaul: Overhaul, part: Part, terms: Terms, entries: Entries, occasion: Occasion, fitted: Fitted
 ) -> RingInBore | None:
     """Lay a ring's gap and its bore side by side; None until both are gauged."""
-    new, found, gap = terms.characteristic.new, _bore_of(overhaul, part, occasion), widest_gap(entries)
+    along = {cell: along_circumference(part, reading) for cell, reading in entries.items()}
+    new, found, gap = terms.characteristic.new, _bore_of(overhaul, part, occasion), widest_gap(along)
     if new is None or found is None or gap is None:
         return None
     grid, base_mm, cylinder = found

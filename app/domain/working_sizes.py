@@ -22,8 +22,10 @@ NOTHING = Decimal(0)
 BOUNDS = "JCGM 100:2008, 4.3.7"
 
 
-def reading_step(name: str, reading: Reading, at_20: AtTwenty | None) -> WorkingStep:
-    """Show how what was typed becomes millimetres."""
+def reading_step(
+    name: str, reading: Reading, at_20: AtTwenty | None, size_mm: Decimal | None, joint: tuple[str, ...] = ()
+) -> WorkingStep:
+    """Show how what was typed becomes millimetres: the size read, along the circumference where that is another."""
     lines = [_in_mm(what, length) for what, length in _lengths(reading)]
     if reading.kind is Kind.DIAL and reading.value and reading.set_size:
         sign = "−" if reading.value.mm < 0 else "+"
@@ -31,8 +33,9 @@ def reading_step(name: str, reading: Reading, at_20: AtTwenty | None) -> Working
         lines.append(f"Whole size: {plain(reading.set_size.mm)} {sign} {plain(abs(reading.value.mm))} = {whole} mm.")
     if reading.goes and reading.does_not_go:
         lines.append(f"The gap lies in [{plain(reading.goes.mm)}, {plain(reading.does_not_go.mm)}) mm.")
+    lines += joint
     lines.append(at_20.words if at_20 is not None else _warmth(reading))
-    if at_20 is not None and at_20.size_mm != reading.size_mm:
+    if at_20 is not None and at_20.size_mm != size_mm:
         lines.append(f"At 20 °C: {plain(at_20.size_mm)} mm.")
     return WorkingStep(f"Reading: {name}", tuple(lines), BOUNDS if reading.goes else "")
 
@@ -110,21 +113,40 @@ def _margin_line(value_mm: Decimal, limit: Limit, stands: Against, guard_mm: Dec
     return f"{sum_words} = {plain(margin_mm(value_mm, limit))} mm; it must be {needs}: {outcome}."
 
 
-def leaves_step(name: str, reading: Reading, limit: Limit, makeable_mm: tuple[Decimal, ...]) -> WorkingStep:
-    """Compare a gap between leaves with one limit, by its ends."""
+def leaves_step(
+    name: str,
+    reading: Reading,
+    limit: Limit,
+    makeable_mm: tuple[Decimal, ...],
+    errors_mm: tuple[Decimal, Decimal] | None,
+) -> WorkingStep:
+    """Compare a gap between leaves with one limit, by its ends; under the guarded rule with the leaves' own errors."""
     goes = reading.goes.mm if reading.goes else Decimal(0)
     bound = plain(limit.size.mm)
+    low_mm, high_mm = errors_mm or (NOTHING, NOTHING)
     if reading.does_not_go is None:
-        stands = compare_goes(goes, limit)
+        stands = compare_goes(goes - low_mm, limit)
         lines = [f"g = {plain(goes)} against T = {bound} mm, and no leaf that does not go: {stands.value}."]
     else:
         stops = reading.does_not_go.mm
-        stands = compare_leaves(goes, stops, limit, makeable_mm)
+        stands = compare_leaves(goes, stops, limit, makeable_mm, (low_mm, high_mm))
         lines = [
             f"g = {plain(goes)}, n = {plain(stops)}, T = {bound} mm: {_ends(goes, stops, limit)}: {stands.value}.",
             _interval_line(goes, stops, limit),
         ]
+    lines = [*_error_lines(errors_mm), *lines]
     return WorkingStep(f"{name} against the {limit.called}", (_limit_line(limit), *lines), BOUNDS)
+
+
+def _error_lines(errors_mm: tuple[Decimal, Decimal] | None) -> list[str]:
+    """Write the errors of the leaves, where they count."""
+    if errors_mm is None:
+        return ["The error of a leaf is not known, so nothing is proven within a limit."]
+    low_mm, high_mm = errors_mm
+    if (low_mm, high_mm) == (NOTHING, NOTHING):
+        return []
+    low, high = (plain(round(error_mm, 5)) for error_mm in errors_mm)
+    return [f"Errors of the leaves, added up: {low} mm of what goes, {high} mm of what does not."]
 
 
 def _interval_line(goes_mm: Decimal, stops_mm: Decimal, limit: Limit) -> str:

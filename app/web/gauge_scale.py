@@ -3,7 +3,8 @@
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from app.domain.limits import Characteristic, Limit, Measure, Side
+from app.domain.joints import along_circumference, lengthening
+from app.domain.limits import Characteristic, Limit, Measure, Part, Side
 from app.domain.overhaul_verdicts import is_with_the_set
 from app.domain.part_verdicts import PartVerdict
 from app.domain.readings import Place, Reading
@@ -53,6 +54,7 @@ def _still_to_gauge(verdict: PartVerdict, lead: Judged, here: tuple[str, str]) -
 
 
 def scale_for(
+    part: Part,
     characteristic: Characteristic | None,
     reading: Reading | None,
     verdict: Verdict,
@@ -68,20 +70,21 @@ def scale_for(
         """Express a length in the sheet's unit, for drawing."""
         return None if length_mm is None else from_mm(length_mm, characteristic.unit)
 
-    new = characteristic.new
+    new, longer = characteristic.new, lengthening(part, characteristic.key)
     scale = LimitScaleInput(
         decimals=characteristic.decimals,
         limit_high=shown(upper.size.mm if upper else None),
         limit_low=shown(lower.size.mm if lower else None),
         new_low=shown(new.lower.mm if new else None),
         new_high=shown(new.upper.mm if new else None),
-        last=shown(last_mm),
+        last=shown(last_mm * longer if last_mm is not None else None),
         verdict=verdict.value,
         beyond=upper.outcome.value if upper else "renew",
         below=lower.outcome.value if lower else "renew",
         kept=kept,
     )
     if reading is not None:
+        reading = along_circumference(part, reading)
         scale = replace(scale, reading=shown(reading.size_mm), goes=shown(reading.goes.mm if reading.goes else None),
                         does_not_go=shown(reading.does_not_go.mm if reading.does_not_go else None))  # fmt: skip
     return lay_out_limit_scale(scale)

@@ -156,7 +156,7 @@ def _judged(visit: Visit, shown: GaugePage, one_round: Round, is_kept: bool = Tr
     last = last_reading(visit.book, one_round.overhaul, shown.place) if shown.characteristic else None
     last_mm = (last.size_mm or last.goes_mm) if last else None
     box = box_for(shown.verdict, shown.place, bool(shown.rows))
-    scale = scale_for(shown.characteristic, shown.kept, shown.verdict.own, last_mm, is_kept)
+    scale = scale_for(shown.part, shown.characteristic, shown.kept, shown.verdict.own, last_mm, is_kept)
     return {
         "part_verdict": shown.verdict, "reasons": box.reasons, "also": box.also, "advice": box.advice,
         "source": box.source, "scale": scale,
