@@ -81,6 +81,16 @@ def a_sheet(book: Book, file: str = "qm-ga.toml") -> LimitSheet:
     return read_sheet(text)
 
 
+def a_revision(book: Book, before: str, after: str) -> LimitSheet:
+    """The next revision of the sheet QM-GA, imported, in which something stands otherwise."""
+    text = a_sheet_text().replace('revision = "C"', 'revision = "D"')
+    assert text.count(before) == 1
+    text = text.replace(before, after)
+    with book.writing("I. Brandreth", NOW) as writing:
+        save_sheet(writing, text, read_sheet(text))
+    return read_sheet(text)
+
+
 def a_machine(book: Book, tag: str = "GA-1", hours: str = "2000", at: datetime = NOW, sheet: str = "QM-GA") -> Machine:
     """A machine with hours on its meter; its sheet is imported where the book has none of that name."""
     names = {"QM-GA": "qm-ga.toml", "QM-BA": "qm-ba.toml"}

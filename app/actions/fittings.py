@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from app.domain.errors import InputRefused, NotThere, NumberRefused, UnitMismatch
-from app.domain.holds import FittedWork, fitted_work
+from app.domain.holds import FittedWork, fitted_work, require_order
 from app.domain.limits import Part, PartKind
 from app.domain.numbers import Length, parse_length
 from app.domain.overhaul import Fitting, Overhaul, Phase
@@ -23,6 +23,7 @@ def enter_fitting(book: Book, by: Person, overhaul_id: int, ref: str, typed: dic
     with book.writing(by.name, now) as writing:
         found = get_overhaul(writing.session, overhaul_id)
         require_phase(found, Phase.BOX_UP)
+        require_order(found, ref)
         fitting = _read(found, work_at(found, ref), ref, typed, by, now)
         last = found.fitting(ref)
         if last is None or replace(fitting, at=last.at) != last:

@@ -13,7 +13,7 @@ from app.domain.canonical import canonical, digest
 from app.domain.decisions import check_decision
 from app.domain.entries import Typed, read_entry
 from app.domain.errors import InputRefused, NotThere, NotYet, NumberRefused, Sealed, UnitMismatch
-from app.domain.holds import fitted_work
+from app.domain.holds import fitted_work, require_order
 from app.domain.numbers import parse_number
 from app.domain.overhaul import (
     Concession,
@@ -151,6 +151,7 @@ def _require_round(found: Overhaul, typed: Typed) -> None:
     require_phase(found, Phase.BOX_UP)
     if typed.place.part not in [work.part.ref for work in fitted_work(found)]:
         raise NotThere("This part is not gauged in this round.")
+    require_order(found, typed.place.part)
 
 
 @dataclass(frozen=True)

@@ -2,10 +2,12 @@
 
 from dataclasses import dataclass
 
+from app.domain.errors import NotYet
 from app.domain.limits import Part
 from app.domain.overhaul import Overhaul
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.part_verdicts import PartVerdict, judge_as_fitted
+from app.domain.reasons import many
 from app.domain.verdicts import Judged, Verdict, heaviest
 
 
@@ -17,6 +19,7 @@ class FittedWork:
     is_renewed: bool
     judged: tuple[Judged, ...]
     is_entered: bool  # the new part's number is recorded, or the size that a rework made
+    after: tuple[Part, ...] = ()  # parts whose rework comes first and is not gauged again and good yet
 
     @property
     def part(self) -> Part:
@@ -31,6 +34,8 @@ class FittedWork:
     @property
     def hold(self) -> str:
         """What still holds this part open, nothing when it may be closed over."""
+        if self.after:
+            return order_words(self.part, self.after)
         if self.is_renewed and not self.is_entered:
             return f"{self.part.item} {self.part.name}: the new part is not entered"
         if self.verdict is not Verdict.REUSE:
@@ -48,15 +53,43 @@ def fitted_work(overhaul: Overhaul) -> tuple[FittedWork, ...]:
     return tuple(_work(overhaul, verdict) for verdict in judge_overhaul(overhaul) if needs_fitting(verdict))
 
 
+def order_words(part: Part, after: tuple[Part, ...]) -> str:
+    """Say whose rework comes before a part is fitted."""
+    first = many([f"{each.item} {each.name}" for each in after])
+    return f"{part.item} {part.name}: not fitted before {first} is reworked, gauged again and good"
+
+
+def still_before(overhaul: Overhaul, verdict: PartVerdict) -> tuple[Part, ...]:
+    """The parts whose rework comes before this one is fitted, and is not gauged again and good yet."""
+    return tuple(part for part in verdict.comes_after if not _is_good_again(overhaul, part))
+
+
+def _is_good_again(overhaul: Overhaul, part: Part) -> bool:
+    """Whether a rework is good by the part's own readings; its clearances also wait for what is fitted after it."""
+    clearances = {each.key for each in part.characteristics if each.is_derived}
+    own = [one.verdict for one in judge_as_fitted(overhaul, part, is_renewed=False) if one.place[0] not in clearances]
+    return heaviest(own) is Verdict.REUSE
+
+
+def require_order(overhaul: Overhaul, ref: str) -> None:
+    """Refuse to fit a part, or a set with it, before the rework that comes first is gauged again and good."""
+    for verdict in judge_overhaul(overhaul):
+        after = still_before(overhaul, verdict) if ref in (verdict.part.ref, verdict.decided_ref) else ()
+        if after:
+            raise NotYet(f"{order_words(verdict.part, after)}.")
+
+
 def _work(overhaul: Overhaul, verdict: PartVerdict) -> FittedWork:
     """Judge one part as fitted."""
     is_renewed = verdict.verdict is Verdict.RENEW
     fitting = overhaul.fitting(verdict.decided_ref)
     is_entered = fitting is not None and bool(fitting.number if is_renewed else fitting.made_to)
     judged = judge_as_fitted(overhaul, verdict.part, is_renewed)
-    return FittedWork(verdict, is_renewed, judged, is_entered)
+    return FittedWork(verdict, is_renewed, judged, is_entered, still_before(overhaul, verdict))
 
 
 def box_up_holds(overhaul: Overhaul) -> tuple[str, ...]:
-    """Name every part that holds the machine open."""
-    return tuple(work.hold for work in fitted_work(overhaul) if work.hold)
+    """Name every part that holds the machine open: what was worked on, and what is fitted only after that."""
+    work = tuple(one.hold for one in fitted_work(overhaul) if one.hold)
+    sound = [(v.part, still_before(overhaul, v)) for v in judge_overhaul(overhaul) if not needs_fitting(v)]
+    return (*work, *(order_words(part, after) for part, after in sound if after))

@@ -29,6 +29,7 @@ class PartVerdict:
     set_reason: str = ""
     set_judged: tuple[Judged, ...] = ()  # everything that a decision on it rests on, where that is more than its own
     waits_for: tuple[Part, ...] = ()
+    comes_after: tuple[Part, ...] = ()  # the parts reworked at this opening whose rework comes before this is fitted
     decision: Decision | None = None
 
     @property

@@ -208,6 +208,9 @@ def _together(verdict: PartVerdict) -> tuple[WorkingStep, ...]:
     if verdict.waits_for:
         names = ", ".join(part.name.lower() for part in verdict.waits_for)
         steps.append(WorkingStep("Its mates", (f"Waits for {names}: judged again after that is done.",)))
+    if verdict.comes_after:
+        names = ", ".join(part.name.lower() for part in verdict.comes_after)
+        steps.append(WorkingStep("Order of the work", (f"Fitted only after the rework of {names}, good when gauged.",)))
     if verdict.decision:
         line = f"{verdict.decision.verdict.word}: {verdict.decision.reason} ({verdict.decision.person})"
         steps.append(WorkingStep("Decision of the chief engineer", (line,)))

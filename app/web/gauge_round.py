@@ -42,6 +42,10 @@ class Round:
         """Whether a part of this round is a new one, judged by its new range."""
         return any(one.part.ref == ref and one.is_renewed for one in self.work)
 
+    def held(self, ref: str) -> str:
+        """Say what a part of this round waits for in the order of the work, nothing where it may be fitted."""
+        return next((one.hold for one in self.work if one.part.ref == ref and one.after), "")
+
     def entry(self, place: Place) -> Reading | None:
         """The entry that counts at a place."""
         return self.overhaul.standing(self.occasion).get(place)
@@ -66,7 +70,7 @@ def begin_round(overhaul: Overhaul, occasion: Occasion) -> Round:
     """Gather a round of gauging."""
     if occasion is Occasion.AS_FOUND:
         return Round(overhaul, occasion, judge_overhaul(overhaul))
-    work = fitted_work(overhaul)
+    work = tuple(sorted(fitted_work(overhaul), key=lambda one: bool(one.after)))  # what is held comes last
     return Round(overhaul, occasion, tuple(_fitted(one) for one in work), work)
 
 

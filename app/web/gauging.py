@@ -139,16 +139,19 @@ def _show(
         layout=stage_layout(one_round.overhaul, stage, one_round.verdicts, part.ref, one_round.base),
         shown=shown, typed=_typed_fields(shown, form), chosen=many(form, "findings") if form else [],
         errors=errors or {}, kept=just_kept(one_round, kept), paper=paper,
-        read_only=_read_only(visit, one_round), **_judged(visit, shown, one_round),
+        read_only=_read_only(visit, one_round, part.ref), **_judged(visit, shown, one_round),
     )  # fmt: skip
 
 
-def _read_only(visit: Visit, one_round: Round) -> str:
+def _read_only(visit: Visit, one_round: Round, ref: str) -> str:
     """Say why nothing is entered here; nothing where it is."""
     if not visit.person.may(Right.GAUGE):
         return "A fitter or a chief engineer keeps readings."
     phase = phase_of(one_round.overhaul)
-    return "" if phase in ENTERED_IN[one_round.occasion] else f"The overhaul is at “{phase}”."
+    if phase not in ENTERED_IN[one_round.occasion]:
+        return f"The overhaul is at “{phase}”."
+    held = one_round.held(ref)
+    return f"{held}." if held else ""
 
 
 def _judged(visit: Visit, shown: GaugePage, one_round: Round, is_kept: bool = True) -> dict[str, object]:

@@ -1,21 +1,28 @@
 """Hold points of boxing up: what was worked on, or waits for a mate, is gauged again before the machine is closed."""
 
+from dataclasses import replace
+
 import pytest
 
-from app.domain.holds import box_up_holds, fitted_work
+from app.domain.errors import NotYet
+from app.domain.holds import box_up_holds, fitted_work, require_order
 from app.domain.readings import SEEN, Occasion
 from app.domain.verdicts import Verdict
 from tests.builders import a_reading, good_readings
 from tests.domain.builders import (
     a_concession,
     a_decision,
+    a_gap,
     a_gauged_overhaul,
     a_part,
+    a_sheet_with,
+    an_upper,
     bore_readings,
     decided,
     entered,
     fitted,
     ring_gap,
+    verdict_of,
 )
 
 FITTED = {"occasion": Occasion.AS_FITTED}
@@ -127,3 +134,77 @@ def test_a_conceded_part_holds_nothing_while_its_mates_stay_as_they_are():
     overhaul = decided(a_gauged_overhaul(WORN_PIN), a_decision("2.pin", Verdict.REUSE, a_concession()))
 
     assert box_up_holds(overhaul) == ()
+
+
+def ordered(*readings):
+    """An opening where the cylinder's rework comes before the piston's and before ring 1 is fitted."""
+    cylinder = replace(a_part("2.cylinder"), rework_before=("piston", "ring-1", "pin"))
+    return a_gauged_overhaul(*readings, sheet=a_sheet_with(cylinder))
+
+
+def honed_well(overhaul):
+    """The overhaul with the cylinder made to 78.25, gauged again and good."""
+    bores = bore_readings("2.cylinder", "78.26 " * 6, **FITTED)
+    made = fitted(overhaul, "2.cylinder", made_to="78.25")
+    return entered(made, a_reading("2.cylinder", SEEN, "sound", **FITTED), *bores)
+
+
+PISTON_WAITS = "2-07 Piston: not fitted before 2-06 Cylinder is reworked, gauged again and good"
+
+
+def test_a_rework_that_comes_first_holds_what_is_fitted_after_it_until_it_is_gauged_again_and_good():
+    before, after = ordered(*HONE), honed_well(ordered(*HONE))
+    still_worn = entered(before, a_reading("2.cylinder", SEEN, "sound", **FITTED), *bore_readings(
+        "2.cylinder", "78.12 " * 6, **FITTED))  # fmt: skip
+
+    for overhaul in (before, still_worn):
+        assert PISTON_WAITS in box_up_holds(overhaul)
+        assert "2-03 Ring 1: not fitted before 2-06 Cylinder is reworked, gauged again and good" in box_up_holds(
+            overhaul
+        )
+    assert "2-04 Ring 2: as fitted NOT GAUGED" in box_up_holds(before)
+    assert not any("not fitted before" in hold for hold in box_up_holds(after))
+
+
+def test_a_sound_part_that_is_fitted_after_a_rework_holds_too():
+    holds = box_up_holds(ordered(*HONE))
+
+    assert "2-08 Piston pin: not fitted before 2-06 Cylinder is reworked, gauged again and good" in holds
+    assert "2.pin" not in [work.part.ref for work in fitted_work(ordered(*HONE))]
+
+
+def test_the_order_is_said_among_the_reasons_only_while_there_is_a_rework():
+    worn, sound = ordered(*HONE), ordered()
+
+    assert [part.ref for part in verdict_of(worn, "2.piston").comes_after] == ["2.cylinder"]
+    assert verdict_of(worn, "2.ring-2").comes_after == verdict_of(sound, "2.piston").comes_after == ()
+
+
+def test_fitting_before_the_rework_that_comes_first_is_refused_in_words():
+    overhaul = ordered(*HONE)
+
+    with pytest.raises(NotYet) as refused:
+        require_order(overhaul, "2.piston")
+    require_order(overhaul, "2.ring-2")
+    require_order(honed_well(overhaul), "2.piston")
+
+    assert str(refused.value) == f"{PISTON_WAITS}."
+
+
+def test_a_set_is_not_fitted_while_one_of_its_members_comes_after_a_rework():
+    with pytest.raises(NotYet, match="Ring 1: not fitted before 2-06 Cylinder"):
+        require_order(ordered(*HONE, ring_gap(2, "0.70")), "2.ring-set")
+
+
+def test_a_rework_is_good_by_its_own_readings_though_its_clearance_waits_for_what_comes_after():
+    # The clearance stands on the cylinder here, and fails until the piston that comes after it is renewed.
+    ends = ("cylinder.bore", "piston.skirt")
+    clearance = replace(a_gap(an_upper("0.20"), new=None, between=ends), key="clearance")
+    bored = a_part("2.cylinder")
+    cylinder = replace(bored, rework_before=("piston",), characteristics=(*bored.characteristics, clearance))
+    overhaul = honed_well(a_gauged_overhaul(*HONE, sheet=a_sheet_with(cylinder)))
+
+    work = {one.part.ref: one for one in fitted_work(overhaul)}
+
+    assert work["2.cylinder"].verdict is Verdict.RENEW
+    assert work["2.piston"].after == ()

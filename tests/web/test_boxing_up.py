@@ -220,3 +220,27 @@ def test_auditor_reads_the_work_and_changes_nothing(book: Book) -> None:
     assert not has_form(page, shop.url("/box-up"))
     assert "Ring 1: renewed, so is the whole set of 3." in words_of(page)
     assert shop.overhaul.fittings == ()
+
+
+def test_a_part_fitted_after_a_rework_waits_on_every_page_until_that_is_gauged_again_and_good(book: Book) -> None:
+    order = "working_temperature = 115\n"
+    shop = Workshop(book, change=(order, f'{order}rework_before = ["piston", "ring"]\n')).decided(WORN_BORE, WORN_RING)
+    words = "not fitted before 2-06 Cylinder is reworked, gauged again and good"
+
+    decided = shop.fitter.get(shop.url("/decide")).text
+    box_up = shop.fitter.get(shop.url("/box-up")).text
+    held = shop.fitter.follow(shop.fitter.get(shop.url("/fit/2.piston"), 303)).text
+    too_early = shop.fitter.post(shop.url("/fittings/2.ring-set"), {"number": "QM-31-230"}, 409).text
+    first = shop.fitter.get(shop.url("/fit"), 303).headers["location"]
+    cylinder = next(part for part in shop.overhaul.parts if part.key == "cylinder")
+    enter(book, shop.id, *good_readings((cylinder,), Occasion.AS_FITTED, OPENED_AT))
+    free = shop.fitter.get(shop.url("/box-up")).text
+
+    assert "Fitted only after the rework of cylinder, gauged again and good." in decided
+    assert "Only after 2-06 Cylinder is reworked, gauged again and good." in box_up
+    assert f"2-07 Piston: {words}" in box_up
+    assert f"2-07 Piston: {words}." in held
+    assert f"2-03 Ring 1: {words}." in too_early
+    assert "/fit/2.cylinder" in first
+    assert words not in free
+    assert shop.url("/fittings/2.ring-set") in free

@@ -20,6 +20,7 @@ from tests.builders import (
     a_machine,
     a_person,
     a_reading,
+    a_revision,
     a_sheet,
     an_app,
     an_overhaul,
@@ -42,7 +43,15 @@ RETURNED = (Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF)
 class Workshop:
     """GA-1 opened at 2300 h, stage 2 with rings unless said otherwise; everybody signs in with PASSWORD."""
 
-    def __init__(self, book: Book, stages: tuple[int, ...] = (2,), has_rings: bool = True, **settings: object) -> None:
+    def __init__(
+        self,
+        book: Book,
+        stages: tuple[int, ...] = (2,),
+        has_rings: bool = True,
+        change: tuple[str, str] | None = None,
+        **settings: object,
+    ) -> None:
+        """`change` opens it on a revision of the sheet in which the first text is replaced by the second."""
         self.book = book
         for name, role in (
             ("M. Tarrow", Role.FITTER), ("I. Brandreth", Role.CHIEF), ("R. Osk", Role.CHIEF), ("S. Venn", Role.AUDITOR),
@@ -51,7 +60,8 @@ class Workshop:
         self.machine = a_machine(book, at=BEFORE)
         self.app = an_app(book, **settings)
         scope = {"stages": stages, "has_rings": has_rings}
-        self.id = an_overhaul(book, self.machine, "2300", OPENED_AT, a_sheet(book), **scope)
+        sheet = a_revision(book, *change) if change else a_sheet(book)
+        self.id = an_overhaul(book, self.machine, "2300", OPENED_AT, sheet, **scope)
 
     def safe(self) -> "Workshop":
         """Made safe."""
