@@ -1,8 +1,9 @@
-"""The record of an overhaul as it prints, and the blank gauging sheet for the day the tablet dies."""
+"""The record of an overhaul as it prints, as a PDF, and the blank sheet for the day the tablet dies."""
 
 from fastapi import APIRouter, Response
 
 from app.actions.overhauls import overhaul
+from app.actions.record_pdf import record_pdf
 from app.domain.overhaul import Phase
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.parts_list import ALWAYS, parts_to_order
@@ -11,6 +12,7 @@ from app.domain.phases import phase_of
 from app.domain.steps import steps_of
 from app.reports.record_cover import COVERS, KEY, people_in, verdict_counts
 from app.reports.record_sheets import limit_lines, new_words, stage_sheets, written
+from app.web.downloads import PDF, download, in_pieces
 from app.web.overhaul_strip import strip
 from app.web.page import page
 from app.web.visit import VisitNow
@@ -33,6 +35,15 @@ def show_record(visit: VisitNow, overhaul_id: int) -> Response:
         is_draft=phase_of(found) is not Phase.RETURNED, people=people_in(found), initials=initials_of,
         always=ALWAYS,
     )  # fmt: skip
+
+
+@router.get("/overhauls/{overhaul_id}/record.pdf")
+def send_record(visit: VisitNow, overhaul_id: int) -> Response:
+    """Send the record as a PDF."""
+    visit.person.must(Right.READ)
+    settings = visit.settings
+    record = record_pdf(visit.book, overhaul_id, settings.site_zone, settings.is_demonstration, visit.now)
+    return download(record.name, PDF, in_pieces(record.content))
 
 
 @router.get("/overhauls/{overhaul_id}/blank")

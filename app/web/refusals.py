@@ -8,6 +8,7 @@ from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 
 from app.domain.errors import InputRefused, NotAllowed, NotThere, NotYet, Sealed, WearbookError
+from app.reports.pdf import NotSet
 from app.web.guards import TooLarge
 from app.web.page import go, page
 from app.web.visit import SignInNeeded, StrangeForm, begin_visit
@@ -20,6 +21,7 @@ STATUS: dict[type[WearbookError], tuple[int, str]] = {
     Sealed: (409, "Signed and read-only"),
     NotYet: (409, "Something comes first"),
     InputRefused: (422, "Not kept"),
+    NotSet: (503, "No PDF now"),
 }
 
 

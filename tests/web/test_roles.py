@@ -35,6 +35,7 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     "/overhauls/{overhaul_id}/fittings/{ref}": ("/overhauls/1/fittings/2.ring-set", FITTERS),
     "/overhauls/{overhaul_id}/gauged": ("/overhauls/1/gauged", READERS),
     "/overhauls/{overhaul_id}/record": ("/overhauls/1/record", READERS),
+    "/overhauls/{overhaul_id}/record.pdf": ("/overhauls/1/record.pdf", READERS),
     "/overhauls/{overhaul_id}/working": ("/overhauls/1/working", READERS),
     "/overhauls/{overhaul_id}/working/{ref}": ("/overhauls/1/working/2.pin", READERS),
     "/overhauls/{overhaul_id}/{base:gauging_round}": ("/overhauls/1/fit", SENT_ON),

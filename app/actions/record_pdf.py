@@ -1,0 +1,38 @@
+"""The record of an overhaul as a PDF, with how its rings wear up to that overhaul."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from app.actions.overhauls import overhaul
+from app.actions.past_overhauls import past_overhauls
+from app.actions.ring_trends import ring_trends
+from app.actions.trend_plots import plot_of
+from app.reports.pdf import as_pdf
+from app.reports.record_document import RecordInput, record_document
+from app.reports.trend_plot import TrendPlotLayout, lay_out_trend_plot
+from app.store.book import Book
+
+PLOT_PX = 720.0
+
+
+@dataclass(frozen=True)
+class RecordFile:
+    """A record ready to be sent: the name it is filed under, and the document."""
+
+    name: str
+    content: bytes
+
+
+def record_pdf(book: Book, overhaul_id: int, zone: str, is_invented: bool, now: datetime) -> RecordFile:
+    """Set the record of an overhaul."""
+    given = record_input(book, overhaul_id, zone, is_invented)
+    return RecordFile(f"{given.name}.pdf", as_pdf(record_document(given, now)))
+
+
+def record_input(book: Book, overhaul_id: int, zone: str, is_invented: bool) -> RecordInput:
+    """Gather what a record shows; later overhauls have no place in it."""
+    found = overhaul(book, overhaul_id)
+    past = [each for each in past_overhauls(book, found.machine.id) if each.overhaul.number <= found.number]
+    trends = ring_trends(past, found.sheet)
+    plots: list[TrendPlotLayout] = [lay_out_trend_plot(plot_of(trend, PLOT_PX)) for trend in trends]
+    return RecordInput(found, plots, zone, is_invented)

@@ -1,0 +1,140 @@
+"""The record of an overhaul as a document: everything that stands on its pages, in words ready to be set."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from app.domain.overhaul import Meaning, Overhaul, Phase, Signature
+from app.domain.overhaul_verdicts import judge_overhaul
+from app.domain.part_verdicts import PartVerdict
+from app.domain.parts_list import ALWAYS, parts_to_order
+from app.domain.people import initials_of
+from app.domain.phases import phase_of
+from app.domain.steps import steps_of
+from app.domain.verdicts import Verdict
+from app.reports.drawings import mark_svg, plot_svg, qr_svg
+from app.reports.moments import moment_writer
+from app.reports.record_cover import COVERS, KEY, people_in, verdict_counts
+from app.reports.record_document_stage import stage_document
+from app.reports.record_sheets import stage_sheets
+from app.reports.trend_plot import TrendPlotLayout
+
+STEP_LISTS = (Phase.MAKE_SAFE, Phase.BOX_UP, Phase.PROVE)
+Moment = Callable[[datetime], str]
+Document = dict[str, object]
+
+
+@dataclass(frozen=True)
+class RecordInput:
+    """What a record is set from: the overhaul, how its rings wear, and the site's time zone."""
+
+    overhaul: Overhaul
+    plots: Sequence[TrendPlotLayout]
+    zone: str
+    is_invented: bool = False
+
+    @property
+    def is_draft(self) -> bool:
+        """Whether a signature is still missing."""
+        return phase_of(self.overhaul) is not Phase.RETURNED
+
+    @property
+    def name(self) -> str:
+        """The name under which the record is filed: GA-1-4, with the word draft until all have signed."""
+        name = f"{self.overhaul.machine.tag}-{self.overhaul.number}"
+        return f"{name}-draft" if self.is_draft else name
+
+
+def record_document(given: RecordInput, now: datetime) -> Document:
+    """Lay a record out; a signed one is dated by its last signature, so that it is the same file every time."""
+    overhaul, verdicts, write = given.overhaul, judge_overhaul(given.overhaul), moment_writer(given.zone)
+    last = overhaul.signatures[-1] if overhaul.signatures else None
+    return {
+        "title": _title(given),
+        "is_draft": given.is_draft,
+        "is_invented": given.is_invented,
+        "name": given.name,
+        "made_at": (now if last is None or given.is_draft else last.at).isoformat(),
+        "made": write(now) if given.is_draft else "",
+        **_head(overhaul, write, given.zone),
+        "counts": [[word.word, str(count)] for word, count in verdict_counts(verdicts)],
+        **_order(overhaul, verdicts),
+        "steps": [_steps(overhaul, phase, write) for phase in STEP_LISTS],
+        "key": [[verdict.word, means] for verdict, means in KEY],
+        "marks": [{"word": verdict.word, "svg": mark_svg(verdict)} for verdict in Verdict],
+        "people": [f"{short} is {name}" for short, name in people_in(overhaul)],
+        "stages": [stage_document(sheet, write) for sheet in stage_sheets(overhaul)],
+        "plots": [{"title": plot.title, "svg": plot_svg(plot), "alt": plot.spoken} for plot in given.plots],
+        "signatures": [_signature(meaning, overhaul.signature(meaning), write) for meaning in Meaning],
+        "proof": None if last is None else _proof(overhaul, last),
+    }
+
+
+def _title(given: RecordInput) -> str:
+    """The title, which says of itself when it is a draft or of an invented machine."""
+    overhaul = given.overhaul
+    title = f"Record of overhaul {overhaul.number}: {overhaul.machine.tag}"
+    return ("DRAFT, not signed. " if given.is_draft else "") + title + (", invented data" if given.is_invented else "")
+
+
+def _head(overhaul: Overhaul, write: Moment, zone: str) -> Document:
+    """The title block: which machine, when, by which limits."""
+    machine, sheet = overhaul.machine, overhaul.sheet
+    return {
+        "overhaul": f"Overhaul {overhaul.number}",
+        "machine": f"{machine.tag}, {machine.name}, {machine.site}; serial {machine.serial}",
+        "hours": f"{overhaul.hours:,f} h".replace(",", "\N{NO-BREAK SPACE}"),
+        "opened": f"opened {write(overhaul.opened_at)} by {overhaul.opened_by}",
+        "scope": overhaul.scope.words.capitalize(),
+        "sheet": f"Sheet {sheet.title}, {sheet.machine_type}; from {sheet.document}, {sheet.page}; "
+        f"approved by {sheet.approver}",
+        "rule": f"Decision rule: {sheet.rule.value}"
+        + (" (a reading within its limit conforms, ILAC-G8:09/2019, 4.2.1)" if sheet.rule.value == "simple" else ""),
+        "times": f"Times are {zone}, with UTC beside them" if zone != "UTC" else "Times are UTC",
+        "unit": f"Readings stand as typed, with their unit. Limits without a unit are in {sheet.unit.value}. "
+        "No temperature beside a reading: not recorded, taken as 20 °C.",
+    }
+
+
+def _order(overhaul: Overhaul, verdicts: tuple[PartVerdict, ...]) -> Document:
+    """The parts to order by verdict, and those that are always renewed."""
+    lines = parts_to_order(overhaul, verdicts)
+    wanted = [line for line in lines if line.why != ALWAYS]
+    always = [f"{line.quantity} {line.name} ({line.number})" for line in lines if line.why == ALWAYS]
+    return {
+        "order": [
+            [line.name, line.number + (f", {line.kit}" if line.kit else ""), str(line.quantity), line.why]
+            for line in wanted
+        ],
+        "always": f"{ALWAYS.capitalize()}: {'; '.join(always)}." if always else "",
+    }
+
+
+def _steps(overhaul: Overhaul, phase: Phase, write: Moment) -> Document:
+    """The steps of a phase with who confirmed each, and the value it asks for: torque, pressure, minutes."""
+    rows = []
+    for step in steps_of(overhaul, phase):
+        confirmed = overhaul.confirmation(phase, step.key)
+        by = f"{initials_of(confirmed.person)} {write(confirmed.at)}" if confirmed else "not confirmed"
+        rows.append([step.words, confirmed.value if confirmed else "", by])
+    return {"phase": phase.value.capitalize(), "rows": rows}
+
+
+def _signature(meaning: Meaning, signature: Signature | None, write: Moment) -> Document:
+    """A signature with what it covers, or that it is missing."""
+    words: Document = {"meaning": meaning.value.capitalize(), "covers": COVERS[meaning]}
+    if signature is None:
+        return words | {"person": "not signed", "how": "", "digest": ""}
+    how = f"signed with the password, {write(signature.at)}"
+    return words | {"person": signature.person, "how": how, "digest": signature.digest}
+
+
+def _proof(overhaul: Overhaul, last: Signature) -> Document:
+    """The digest of the last signature as a code for a camera."""
+    record = f"{overhaul.machine.tag} overhaul {overhaul.number}"
+    text = f"{record}\n{last.meaning.value}: {last.person}\n{last.at.isoformat()}\nSHA-256 {last.digest}"
+    return {
+        "svg": qr_svg(text),
+        "alt": f"QR code of: {text}",
+        "words": f"The code holds the digest of “{last.meaning}”.",
+    }
