@@ -22,7 +22,9 @@ class Settings:
     data_folder: Path = _setting(Path("data"), "Folder that holds the book and its backups.")  # type: ignore[assignment]
     host: str = _setting("127.0.0.1", "Address to listen on; 0.0.0.0 lets tablets on the network in.")  # type: ignore[assignment]
     port: int = _setting(8000, "Port to listen on.")  # type: ignore[assignment]
-    session_hours: int = _setting(14, "Hours after which a sign-in ends by itself.")  # type: ignore[assignment]
+    idle_minutes: int = _setting(20, "Idle minutes after which the password is asked for again; 0 never asks.")  # type: ignore[assignment]
+    session_hours: int = _setting(14, "Hours without use after which a sign-in ends.")  # type: ignore[assignment]
+    session_days: int = _setting(7, "Days after which a sign-in ends, however much it is used.")  # type: ignore[assignment]
     site_zone: str = _setting("UTC", "Time zone of the site, such as Europe/London; pages show it beside UTC.")  # type: ignore[assignment]
     is_demonstration: bool = _setting(False, "Shows the invented people and passwords on the sign-in page.")  # type: ignore[assignment]
 

@@ -7,8 +7,7 @@ from decimal import Decimal
 from sqlmodel import Session
 
 from app.actions.machines import MOST_HOURS, check_hours
-from app.actions.passwords import is_password
-from app.actions.people import confirm_password
+from app.actions.people import check_password, confirm_password
 from app.domain.canonical import canonical, digest
 from app.domain.decisions import check_decision
 from app.domain.entries import Typed, read_entry
@@ -39,7 +38,7 @@ from app.store.book import Book
 from app.store.facts import save_confirmation, save_decision, save_signature
 from app.store.machines import find_machine, list_meter_readings, save_meter_reading
 from app.store.overhauls import find_open_overhaul, find_overhaul_of_request, get_overhaul, save_overhaul
-from app.store.people import find_person_by_name, get_password_digest
+from app.store.people import find_person_by_name
 from app.store.readings import IdentifierTaken, save_reading
 from app.store.sheets import current_sheet
 
@@ -178,7 +177,8 @@ def decide(book: Book, by: Person, overhaul_id: int, typed: TypedDecision, now: 
         decision = _decision(found, typed, by, now)
         check_decision(verdict, decision)
         if decision.concession:
-            _confirm_second(writing.session, decision.concession.second_person, typed.second_password)
+            second = _second(writing.session, decision.concession.second_person)
+            check_password(book, second, typed.second_password, now, "second_password", by)
         last = found.decision(typed.ref)
         if last is None or replace(decision, at=last.at) != last:
             save_decision(writing, overhaul_id, decision)
@@ -243,13 +243,12 @@ def _concession(found: Overhaul, typed: TypedDecision, now: datetime, refused: d
     return Concession(typed.second_person.strip(), hours, day)
 
 
-def _confirm_second(session: Session, name: str, password: str) -> None:
-    """Take the second signature: another chief engineer, by password."""
+def _second(session: Session, name: str) -> Person:
+    """Find who signs second: another chief engineer."""
     person = find_person_by_name(session, name)
     if person is None or person.role is not Role.CHIEF or not person.is_active:
         raise InputRefused({"second_person": "The second signature is another chief engineer's."})
-    if not is_password(password, get_password_digest(session, person.id)):
-        raise InputRefused({"second_password": f"This is not {person.name}'s password."})
+    return person
 
 
 RIGHT_TO_SIGN = {
@@ -263,7 +262,7 @@ RIGHT_TO_SIGN = {
 def sign(book: Book, by: Person, overhaul_id: int, meaning: Meaning, password: str, now: datetime) -> Signature:
     """Sign with the password again; the signature covers a digest of the content it names."""
     by.must(RIGHT_TO_SIGN[meaning])
-    confirm_password(book, by, password)
+    confirm_password(book, by, password, now)
     with book.writing(by.name, now) as writing:
         found = get_overhaul(writing.session, overhaul_id)
         check_signature(found, meaning, by.name)

@@ -19,13 +19,14 @@ from app.store.people import (
 )
 from app.store.sign_ins import (
     end_sign_in,
-    find_signed_in,
+    end_sign_ins_of,
     get_preferences,
     save_preference,
     save_sign_in,
 )
 
 LONGEST_NAME = 60
+LONGEST_DEVICE = 200
 WRONG = "Name and password do not go together."
 
 
@@ -87,17 +88,20 @@ def set_active(book: Book, by: Person, person_id: int, is_active: bool, now: dat
     with book.writing(by.name, now) as writing:
         if get_person(writing.session, person_id).is_active is not is_active:
             change_person(writing, person_id, is_active=is_active)
+            end_sign_ins_of(writing.session, person_id, now)
 
 
-def sign_in(book: Book, name: str, password: str, now: datetime) -> SignedIn:
-    """Sign a person in by name and password."""
+def sign_in(book: Book, name: str, password: str, now: datetime, device: str = "", address: str = "") -> SignedIn:
+    """Sign a person in by name and password; wrong ones make this name wait longer at this address."""
+    book.attempts.begin(name, address, now, "password")
     with book.reading() as session:
         person = find_person_by_name(session, name.strip())
         digest = get_password_digest(session, person.id) if person else NOBODY
     if not is_password(password, digest) or person is None or not person.is_active:
         raise InputRefused({"password": WRONG})
+    book.attempts.forget(name, address)
     token = secrets.token_urlsafe(32)
-    save_sign_in(book, token_digest(token), person.id, now)
+    save_sign_in(book, token_digest(token), person.id, now, device[:LONGEST_DEVICE], address)
     return SignedIn(person, token)
 
 
@@ -106,19 +110,20 @@ def sign_out(book: Book, token: str, now: datetime) -> None:
     end_sign_in(book, token_digest(token), now)
 
 
-def who_is(book: Book, token: str, seen_after: datetime) -> Person | None:
-    """Who is signed in with this token, unless the sign-in has run out."""
-    with book.reading() as session:
-        person = find_signed_in(session, token_digest(token), seen_after)
-    return person if person and person.is_active else None
+def confirm_password(book: Book, person: Person, password: str, now: datetime, field: str = "password") -> None:
+    """Ask a signed-in person for the password again, before a signature or to go on."""
+    check_password(book, person, password, now, field, by=person)
 
 
-def confirm_password(book: Book, person: Person, password: str, field: str = "password") -> None:
-    """Ask a signed-in person for the password again before a signature."""
+def check_password(book: Book, person: Person, password: str, now: datetime, field: str, by: Person) -> None:
+    """Check a password typed in somebody's sign-in; wrong ones make that somebody wait, and nobody else."""
+    place = f"signed in as {by.name}"
+    book.attempts.begin(person.name, place, now, field)
     with book.reading() as session:
         digest = get_password_digest(session, person.id)
     if not is_password(password, digest):
         raise InputRefused({field: f"This is not {person.name}'s password."})
+    book.attempts.forget(person.name, place)
 
 
 def preferences(book: Book, person: Person) -> dict[str, str]:
@@ -142,7 +147,7 @@ def _checked(name: str, password: str) -> str:
     is_name = 0 < len(name.strip()) <= LONGEST_NAME and name.strip().isprintable()
     refused = {} if is_name else {"name": f"Give a name of at most {LONGEST_NAME} characters."}
     try:
-        digest = digest_password(password)
+        digest = digest_password(password, name=name)
     except InputRefused as refusal:
         raise InputRefused(refused | refusal.fields) from None
     if refused:

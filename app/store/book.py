@@ -15,6 +15,7 @@ from sqlmodel import Session, SQLModel
 
 from app.domain.errors import WearbookError
 from app.store import sqlite
+from app.store.attempts import Attempts
 from app.store.chain import append_entry, change_of
 from app.store.rows import insert_into
 
@@ -55,6 +56,7 @@ class Book:
         self.writer = create_engine(url, pool_size=1, max_overflow=0, pool_timeout=LONGEST_WAIT_S)
         self._readers = create_engine(url, pool_size=8, max_overflow=32)
         self._turn = Lock()
+        self.attempts = Attempts()
         if url.get_backend_name() == "sqlite":
             sqlite.prepare_writer(self.writer)
             sqlite.prepare_readers(self._readers)

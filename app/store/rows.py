@@ -32,6 +32,8 @@ class SignInRow(SQLModel, table=True):
     created_at: datetime
     last_seen: datetime
     ended_at: datetime | None = None
+    device: str = ""
+    address: str = ""
 
 
 class PreferenceRow(SQLModel, table=True):

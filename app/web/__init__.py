@@ -15,8 +15,10 @@ from app.web import (
     record,
     sheets,
     sign_in,
+    sign_ins,
     signing,
     steps,
+    unlock,
     working,
 )
 
@@ -24,11 +26,13 @@ from app.web import (
 ROUTERS: tuple[APIRouter, ...] = (
     health.router,
     sign_in.router,
+    unlock.router,
     opening.router,
     machines.router,
     history.router,
     sheets.router,
     people.router,
+    sign_ins.router,
     steps.router,
     signing.router,
     deciding.router,

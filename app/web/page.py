@@ -26,6 +26,8 @@ NOTICES = {
     "hours": "Operating hours recorded.",
     "sheet": "Limit sheet imported.",
     "person": "Person added.",
+    "ended": "Sign-in ended.",
+    "password": "Password changed. Every other sign-in with the old one has ended.",
     "decision": "Your decision is on the sheet.",
 }
 ROLE_WORDS = {"fitter": "fitter", "chief engineer": "chief engineer", "auditor": "auditor, reads only"}
@@ -110,6 +112,7 @@ def page(visit: Visit, template: str, status: int = 200, **context: object) -> R
             notice=NOTICES.get(visit.request.query_params.get("done", ""), ""),
             book_kind="Demonstration, invented data" if visit.settings.is_demonstration else "",
             insecure=False,
+            idle_minutes=visit.settings.idle_minutes,
             day=day,
             time=time,
             zone=visit.settings.site_zone,

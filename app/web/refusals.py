@@ -11,7 +11,8 @@ from app.domain.errors import InputRefused, NotAllowed, NotThere, NotYet, Sealed
 from app.reports.pdf import NotSet
 from app.web.guards import TooLarge
 from app.web.page import go, page
-from app.web.visit import SignInNeeded, StrangeForm, begin_visit
+from app.web.unlock import answer_locked
+from app.web.visit import Locked, SignInNeeded, StrangeForm, begin_visit
 
 LOG = logging.getLogger("wearbook")
 STATUS: dict[type[WearbookError], tuple[int, str]] = {
@@ -29,6 +30,7 @@ def answer_refusals(app: FastAPI) -> None:
     """Answer every refusal with a page of its own."""
     app.add_exception_handler(WearbookError, _refused)
     app.add_exception_handler(SignInNeeded, _sign_in_first)
+    app.add_exception_handler(Locked, answer_locked)
     app.add_exception_handler(HTTPException, _http)
     app.add_exception_handler(RequestValidationError, _no_such_page)
     app.add_exception_handler(OverflowError, _no_such_number)

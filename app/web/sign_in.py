@@ -8,7 +8,7 @@ from app.actions.people import add_first_person, has_people, sign_in, sign_out
 from app.demonstration.people import PEOPLE
 from app.domain.errors import InputRefused, NotAllowed
 from app.web.page import go, page
-from app.web.visit import BOOK_COOKIE, Form, Visit, VisitNow, one, read_form
+from app.web.visit import BOOK_COOKIE, Form, Visit, VisitNow, inside, one, read_form
 
 router = APIRouter()
 
@@ -23,9 +23,11 @@ def ask(visit: VisitNow, then: str = "") -> Response:
 def enter(visit: VisitNow, form: Form) -> Response:
     """Sign in and go on to the page asked for."""
     try:
-        signed_in = sign_in(visit.book, one(form, "name"), one(form, "password"), visit.now)
+        signed_in = sign_in(visit.book, one(form, "name"), one(form, "password"), visit.now, **_where(visit))
     except InputRefused as refusal:
         return _form(visit, {"name": one(form, "name"), "then": one(form, "then")}, refusal.fields)
+    if visit.token:
+        sign_out(visit.book, visit.token, visit.now)
     return _signed_in(visit, signed_in.token, one(form, "then"))
 
 
@@ -54,7 +56,8 @@ def begin_book(visit: VisitNow, form: Form) -> Response:
             raise InputRefused({"again": "The two passwords differ. Type the same one twice."})
         with suppress(NotAllowed):
             add_first_person(visit.book, name, password, visit.now)
-        return _signed_in(visit, sign_in(visit.book, name, password, visit.now).token, "/sheets/import")
+        signed_in = sign_in(visit.book, name, password, visit.now, **_where(visit))
+        return _signed_in(visit, signed_in.token, "/sheets/import")
     except InputRefused as refusal:
         if has_people(visit.book):
             return _form(visit, {"name": name}, refusal.fields)
@@ -67,9 +70,14 @@ def _form(visit: Visit, typed: dict[str, str], errors: dict[str, str] | None = N
     return page(visit, "sign_in.html", 422 if errors else 200, typed=typed, errors=errors or {}, people=people)
 
 
+def _where(visit: Visit) -> dict[str, str]:
+    """Tell the device and the address of whoever asks."""
+    client = visit.request.client
+    return {"device": visit.request.headers.get("user-agent", ""), "address": client.host if client else ""}
+
+
 def _signed_in(visit: Visit, token: str, then: str) -> Response:
     """Go on, signed in; only to a page of this book."""
-    wanted = then if then.startswith("/") and not then.startswith(("//", "/\\")) else "/"
-    answer = go(visit, wanted)
-    answer.set_cookie(BOOK_COOKIE, token, max_age=visit.settings.session_hours * 3600, httponly=True, samesite="lax")
+    answer = go(visit, inside(then))
+    answer.set_cookie(BOOK_COOKIE, token, max_age=visit.settings.session_days * 86_400, httponly=True, samesite="lax")
     return answer

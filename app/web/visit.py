@@ -5,16 +5,17 @@ import re
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from hashlib import sha256
 from typing import Annotated
 
 from fastapi import Depends, Request
 from starlette.datastructures import FormData
 
-from app.actions.people import who_is
+from app.actions.sign_ins import sign_in_of
 from app.domain.errors import NotAllowed
 from app.domain.people import Person
+from app.domain.sign_ins import Standing
 from app.settings import Settings
 from app.store.book import Book
 
@@ -28,6 +29,10 @@ UNREADABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufdd0
 
 class SignInNeeded(Exception):
     """Nobody is signed in; the page asked for comes after signing in."""
+
+
+class Locked(Exception):
+    """The sign-in was idle; it goes on after the password."""
 
 
 class StrangeForm(NotAllowed):
@@ -45,11 +50,14 @@ class Visit:
     signed_in: Person | None
     visitor: str
     fresh: bool
+    locked: Person | None = None
     preferences: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def person(self) -> Person:
-        """The person signed in; SignInNeeded when there is none."""
+        """The person signed in; SignInNeeded when there is none, Locked when the password comes first."""
+        if self.locked is not None:
+            raise Locked
         if self.signed_in is None:
             raise SignInNeeded
         return self.signed_in
@@ -73,12 +81,15 @@ def begin_visit(request: Request) -> Visit:
     is_fresh = len(visitor) < 20
     settings: Settings = request.app.state.settings
     now = datetime.now(UTC)
+    sign_in, standing = sign_in_of(book, token, settings, now) if token else (None, Standing.OVER)
+    person = sign_in.person if sign_in else None
     return Visit(
         request=request,
         book=book,
         settings=settings,
         now=now,
-        signed_in=who_is(book, token, now - timedelta(hours=settings.session_hours)) if token else None,
+        signed_in=person if standing is Standing.OPEN else None,
+        locked=person if standing is Standing.LOCKED else None,
         visitor=secrets.token_urlsafe(24) if is_fresh else visitor,
         fresh=is_fresh,
     )
@@ -111,6 +122,11 @@ def many(form: FormData, name: str) -> list[str]:
 def _readable(text: str) -> str:
     """Put the mark of the unreadable in the place of what no page can show."""
     return UNREADABLE.sub("\N{REPLACEMENT CHARACTER}", text)
+
+
+def inside(then: str) -> str:
+    """Give the address to go on to; one that leads out of the book becomes the first page."""
+    return then if then.startswith("/") and not then.startswith(("//", "/\\")) else "/"
 
 
 def texts(form: FormData) -> dict[str, str]:

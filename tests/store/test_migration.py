@@ -38,7 +38,7 @@ def test_empty_file_becomes_a_book_without_a_backup(tmp_path: Path) -> None:
     with closing(Book(tmp_path / "book.db")) as book:
         before, backup, after = book.revision(), migrate(book), book.revision()
 
-    assert (before, backup, after) == (None, None, "0001")
+    assert (before, backup, after) == (None, None, "0002")
     assert not (tmp_path / "backups").exists()
 
 

@@ -6,6 +6,7 @@ import pytest
 
 from app.domain.errors import InputRefused, NotThere
 from app.domain.people import Person, Role
+from app.domain.sign_ins import SignIn
 from app.store.book import Book
 from app.store.chain import list_entries
 from app.store.people import (
@@ -19,8 +20,11 @@ from app.store.people import (
 )
 from app.store.sign_ins import (
     end_sign_in,
-    find_signed_in,
+    end_sign_ins_of,
+    find_sign_in,
     get_preferences,
+    handle_of,
+    list_sign_ins,
     save_last_seen,
     save_preference,
     save_sign_in,
@@ -99,8 +103,9 @@ def test_signed_in_person_is_found_by_the_token_digest(book: Book) -> None:
     save_sign_in(book, TOKEN, person.id, NOW)
 
     with book.reading() as session:
-        assert find_signed_in(session, TOKEN) == person
-        assert find_signed_in(session, "another token") is None
+        found = find_sign_in(session, TOKEN)
+        assert found == SignIn(person, handle_of(TOKEN), NOW, NOW)
+        assert find_sign_in(session, "another token") is None
 
 
 def test_ended_sign_in_lets_nobody_in_however_often_it_is_ended(book: Book) -> None:
@@ -111,7 +116,7 @@ def test_ended_sign_in_lets_nobody_in_however_often_it_is_ended(book: Book) -> N
     end_sign_in(book, "another token", NOW)
 
     with book.reading() as session:
-        assert find_signed_in(session, TOKEN) is None
+        assert find_sign_in(session, TOKEN) is None
 
 
 def test_sign_in_of_a_person_shut_out_lets_nobody_in(book: Book) -> None:
@@ -122,19 +127,41 @@ def test_sign_in_of_a_person_shut_out_lets_nobody_in(book: Book) -> None:
         change_person(writing, person.id, is_active=False)
 
     with book.reading() as session:
-        assert find_signed_in(session, TOKEN) is None
+        assert find_sign_in(session, TOKEN) is None
 
 
-def test_sign_in_counts_while_it_was_seen_after_a_moment(book: Book) -> None:
-    person = _a_person(book)
-    save_sign_in(book, TOKEN, person.id, NOW)
+def test_use_of_a_sign_in_is_noted(book: Book) -> None:
+    save_sign_in(book, TOKEN, _a_person(book).id, NOW, "a tablet", "10.0.0.5")
 
     save_last_seen(book, TOKEN, NOW + timedelta(hours=1))
     save_last_seen(book, "another token", NOW)
 
     with book.reading() as session:
-        assert find_signed_in(session, TOKEN, NOW + timedelta(minutes=59)) == person
-        assert find_signed_in(session, TOKEN, NOW + timedelta(hours=1)) is None
+        found = find_sign_in(session, TOKEN)
+        assert found is not None
+        assert (found.began, found.last_seen) == (NOW, NOW + timedelta(hours=1))
+        assert (found.device, found.address) == ("a tablet", "10.0.0.5")
+
+
+def test_one_sign_in_of_a_person_ends_or_all_but_one_and_nobody_elses(book: Book) -> None:
+    tarrow, venn = _a_person(book, "M. Tarrow"), _a_person(book, "S. Venn")
+    first, second, third, other = (letter * 64 for letter in "abcd")
+    for moment, (token, person) in enumerate([(first, tarrow), (second, tarrow), (third, tarrow), (other, venn)]):
+        save_sign_in(book, token, person.id, NOW + timedelta(minutes=moment))
+
+    with book.noting() as session:
+        end_sign_ins_of(session, venn.id, NOW, handle=handle_of(first))
+        before = [each.handle for each in list_sign_ins(session, tarrow)]
+        end_sign_ins_of(session, tarrow.id, NOW, handle=handle_of(first))
+        after_one = [each.handle for each in list_sign_ins(session, tarrow)]
+        end_sign_ins_of(session, tarrow.id, NOW, but=handle_of(second))
+        after_all = [each.handle for each in list_sign_ins(session, tarrow)]
+        others = [each.handle for each in list_sign_ins(session, venn)]
+
+    assert before == [handle_of(third), handle_of(second), handle_of(first)]
+    assert after_one == [handle_of(third), handle_of(second)]
+    assert after_all == [handle_of(second)]
+    assert others == [handle_of(other)]
 
 
 def test_preferences_are_each_persons_own_and_the_last_choice_counts(book: Book) -> None:

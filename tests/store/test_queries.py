@@ -13,7 +13,7 @@ from app.store.history import list_history
 from app.store.machines import find_latest_hours, find_machine, list_meter_readings
 from app.store.overhauls import find_open_overhaul, get_overhaul, list_overhauls
 from app.store.readings import save_reading
-from app.store.sign_ins import find_signed_in, get_preferences
+from app.store.sign_ins import find_sign_in, get_preferences
 from tests.store.builders import a_reading, a_writing, an_open_book, statements_of
 
 QUESTIONS: dict[str, Callable[[Session], object]] = {
@@ -24,7 +24,7 @@ QUESTIONS: dict[str, Callable[[Session], object]] = {
     "machine": lambda session: find_machine(session, "GA-1"),
     "hours": lambda session: list_meter_readings(session, 1),
     "latest hours": lambda session: find_latest_hours(session, 1),
-    "signed in": lambda session: find_signed_in(session, "token"),
+    "signed in": lambda session: find_sign_in(session, "token"),
     "preferences": lambda session: get_preferences(session, 1),
     "entries of a subject": lambda session: list_entries(session, "overhaul 1"),
 }

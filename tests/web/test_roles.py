@@ -43,11 +43,13 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     "/overhauls/{overhaul_id}/{base:gauging_round}/{ref}/{characteristic}": ("/overhauls/1/fit/2.ring-1/seen", READERS),
     "/overhauls/{overhaul_id}/{name:step_list}": ("/overhauls/1/prove", READERS),
     "/people": ("/people", READERS),
+    "/people/{person_id}": ("/people/3", (SIGN_IN, 403, 200, 403)),
     "/sheets": ("/sheets", READERS),
     "/sheets/import": ("/sheets/import", CHIEFS),
     "/sheets/{name}/{revision}": ("/sheets/QM-GA/C", READERS),
     "/sheets/{name}/{revision}/file": ("/sheets/QM-GA/C/file", READERS),
     "/sign-in": ("/sign-in", ANYBODY),
+    "/unlock": ("/unlock", (303,) * 4),
 }
 GAUGED = {"meaning": "gauged", "password": PASSWORD}
 READING = {"part": "2.pin", "characteristic": "diameter", "kind": "size", "value": "21.9", "id": "a-tablet-made-it"}
@@ -65,10 +67,13 @@ FORMS: dict[str, tuple[str, dict[str, str], tuple[int, ...]]] = {
     "/overhauls/{overhaul_id}/{name:step_list}": ("/overhauls/1/box-up", {"step": "pieces"}, (SIGN_IN, 303, 303, 403)),
     "/people": ("/people", {"password": "x"}, (SIGN_IN, 403, 422, 403)),
     "/people/{person_id}/keep-out": ("/people/3/keep-out", {}, (SIGN_IN, 403, 303, 403)),
+    "/people/{person_id}/password": ("/people/3/password", {"proof": "x"}, (SIGN_IN, 403, 422, 403)),
+    "/people/{person_id}/sign-ins": ("/people/3/sign-ins", {}, (SIGN_IN, 403, 303, 403)),
     "/people/{person_id}/let-in": ("/people/3/let-in", {}, (SIGN_IN, 403, 303, 403)),
     "/sheets/import": ("/sheets/import", {}, (SIGN_IN, 403, 422, 403)),
     "/sign-in": ("/sign-in", {}, (422,) * 4),
     "/sign-out": ("/sign-out", {}, (SIGN_IN,) * 4),
+    "/unlock": ("/unlock", {"unlock_password": PASSWORD}, (SIGN_IN, 303, 303, 303)),
 }  # fmt: skip
 
 

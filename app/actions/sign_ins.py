@@ -1,0 +1,91 @@
+"""Who is signed in where: how long it holds, ending it from afar, and changing the password it began with."""
+
+from datetime import datetime, timedelta
+
+from app.actions.passwords import digest_password
+from app.actions.people import confirm_password, token_digest
+from app.domain.errors import InputRefused, NotAllowed
+from app.domain.people import Person, Right
+from app.domain.sign_ins import HowLong, SignIn, Standing, standing_of
+from app.settings import Settings
+from app.store.book import Book, NotStored
+from app.store.people import change_person, get_person
+from app.store.sign_ins import end_sign_ins_of, find_sign_in, handle_of, list_sign_ins, save_last_seen
+
+NOTED_EVERY = timedelta(minutes=1)  # Each note is a write; a page more or less within a minute changes nothing.
+
+
+def sign_in_of(book: Book, token: str, settings: Settings, now: datetime) -> tuple[SignIn | None, Standing]:
+    """Find whose token it is and what it still opens; its use is noted, so that it slides."""
+    with book.reading() as session:
+        found = find_sign_in(session, token_digest(token))
+    if found is None:
+        return None, Standing.OVER
+    standing = standing_of(found, _how_long(settings), now)
+    if standing is Standing.OPEN and now - found.last_seen >= NOTED_EVERY:
+        _note(book, token, now)
+    return (None if standing is Standing.OVER else found), standing
+
+
+def unlock(book: Book, person: Person, token: str, password: str, now: datetime, field: str) -> None:
+    """Open a locked sign-in again by its person's password."""
+    confirm_password(book, person, password, now, field)
+    save_last_seen(book, token_digest(token), now)
+
+
+def sign_ins_of(book: Book, by: Person, person_id: int) -> tuple[Person, list[SignIn]]:
+    """List where a person is signed in: to themselves, and to a chief engineer."""
+    _must_be_own(by, person_id)
+    with book.reading() as session:
+        person = get_person(session, person_id)
+        return person, list_sign_ins(session, person)
+
+
+def end_from_afar(book: Book, by: Person, person_id: int, handle: str, token: str, now: datetime) -> None:
+    """End one of a person's sign-ins, or without a handle all but the one in use."""
+    _must_be_own(by, person_id)
+    own = handle_of(token_digest(token))
+    with book.noting() as session:
+        get_person(session, person_id)
+        end_sign_ins_of(session, person_id, now, handle=handle, but="" if handle else own)
+
+
+def change_password(
+    book: Book, by: Person, person_id: int, proof: str, new: tuple[str, str], token: str, now: datetime
+) -> None:
+    """Give a person another password, by the password of whoever changes it; all their other sign-ins end."""
+    _must_be_own(by, person_id)
+    if new[0] != new[1]:
+        raise InputRefused({"again": "The two passwords differ. Type the same one twice."})
+    confirm_password(book, by, proof, now, "proof")
+    with book.reading() as session:
+        person = get_person(session, person_id)
+    digest = digest_password(new[0], name=person.name)
+    with book.writing(by.name, now) as writing:
+        change_person(writing, person_id, password_digest=digest)
+        end_sign_ins_of(writing.session, person_id, now, but=handle_of(token_digest(token)))
+
+
+def handle_in_use(token: str) -> str:
+    """Name the sign-in that asks."""
+    return handle_of(token_digest(token))
+
+
+def _how_long(settings: Settings) -> HowLong:
+    """Read from the settings how long a sign-in stands."""
+    idle, unused = timedelta(minutes=settings.idle_minutes), timedelta(hours=settings.session_hours)
+    return HowLong(idle, unused, timedelta(days=settings.session_days))
+
+
+def _note(book: Book, token: str, now: datetime) -> None:
+    """Note the use; a book that cannot be written just now can still be read."""
+    try:
+        save_last_seen(book, token_digest(token), now)
+    except NotStored:
+        return
+
+
+def _must_be_own(by: Person, person_id: int) -> None:
+    """Refuse to touch another person's sign-ins and password, but to a chief engineer."""
+    if by.id != person_id and not by.may(Right.MANAGE_PEOPLE):
+        raise NotAllowed(f"{by.name} sees and ends only their own sign-ins. A chief engineer sees everybody's.")
