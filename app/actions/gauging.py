@@ -4,11 +4,16 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 
+from sqlmodel import Session
+
 from app.domain.entries import Typed, read_entry
 from app.domain.overhaul import Overhaul
 from app.domain.readings import Occasion, Place, Reading
+from app.domain.slips import Before
 from app.store.book import Book
 from app.store.history import PastReading, list_history
+from app.store.overhauls import is_fitted_between
+from app.store.readings import get_reading
 
 
 @dataclass(frozen=True)
@@ -26,12 +31,30 @@ class LastReading:
 def last_reading(book: Book, overhaul: Overhaul, place: Place) -> LastReading | None:
     """Find the last reading at a place from an earlier opening: as fitted where there is one, else as found."""
     with book.reading() as session:
-        history = list_history(session, overhaul.machine.id, place.part, place.characteristic)
-    earlier = [past for past in history if _counts(past, overhaul, place)]
-    if not earlier:
+        last = _last_past(session, overhaul, place)
+    if last is None:
         return None
-    last = max(earlier, key=lambda past: (past.overhaul_number, past.occasion is Occasion.AS_FITTED))
     return LastReading(last.hours, last.at, last.size_mm, last.goes_mm, last.does_not_go_mm, last.occasion)
+
+
+def reading_before(session: Session, overhaul: Overhaul, place: Place) -> Before | None:
+    """Give the last reading with what became of the part since: it stayed in, or it was renewed or reworked."""
+    last = _last_past(session, overhaul, place)
+    if last is None:
+        return None
+    part_set = overhaul.sheet.set_of(place.part)
+    refs = (place.part, part_set.ref) if part_set else (place.part,)
+    # A reading as fitted was taken after the work of its own overhaul.
+    numbers = last.overhaul_number + (last.occasion is Occasion.AS_FITTED), overhaul.number
+    is_fitted = is_fitted_between(session, overhaul.machine.id, refs, numbers)
+    return Before(get_reading(session, last.id), not is_fitted)
+
+
+def _last_past(session: Session, overhaul: Overhaul, place: Place) -> PastReading | None:
+    """Find the last reading at a place from an earlier opening."""
+    history = list_history(session, overhaul.machine.id, place.part, place.characteristic)
+    earlier = [past for past in history if _counts(past, overhaul, place)]
+    return max(earlier, key=lambda past: (past.overhaul_number, past.occasion is Occasion.AS_FITTED), default=None)
 
 
 def _counts(past: PastReading, overhaul: Overhaul, place: Place) -> bool:

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from sqlmodel import Session
 
+from app.actions.gauging import reading_before
 from app.actions.machines import MOST_HOURS, check_hours
 from app.actions.people import check_password, confirm_password
 from app.domain.canonical import canonical, digest
@@ -132,7 +133,8 @@ def keep_reading(book: Book, by: Person, overhaul_id: int, typed: Typed, now: da
         stored = next((reading for reading in found.readings if reading.id == typed.id), None)
         if stored is None:
             _require_round(found, typed)
-        reading = read_entry(found, typed, by.name, now)
+        last = reading_before(writing.session, found, typed.place)
+        reading = read_entry(found, typed, by.name, now, last, is_asking=stored is None)
         before = found.standing(typed.occasion).get(typed.place)
         reading = replace(reading, supersedes=before.id if before else "")
         try:

@@ -5,12 +5,14 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from decimal import Decimal
 
-from app.domain.errors import InputRefused, NotThere, NumberRefused, UnitMismatch
+from app.domain.errors import InputRefused, NotThere, NumberRefused, SlipAsked, UnitMismatch
 from app.domain.findings import SOUND, find_finding
 from app.domain.limits import Characteristic, Method, Part
-from app.domain.numbers import Length, figure, from_mm_words, parse_length, parse_number, parse_stack
+from app.domain.measured import Gauging
+from app.domain.numbers import Length, parse_length, parse_number, parse_stack
 from app.domain.overhaul import Overhaul
 from app.domain.readings import SEEN, Kind, Occasion, Place, Reading
+from app.domain.slips import Before, impossible_in, slips_in
 from app.domain.units import LengthUnit
 
 LONGEST_REASON = 500
@@ -78,15 +80,26 @@ def find_place(overhaul: Overhaul, place: Place) -> tuple[Part, Characteristic |
     return part, characteristic
 
 
-def read_entry(overhaul: Overhaul, typed: Typed, person: str, now: datetime) -> Reading:
-    """Read a typed entry into a reading; InputRefused names every field that is not as it should be."""
+def read_entry(
+    overhaul: Overhaul,
+    typed: Typed,
+    person: str,
+    now: datetime,
+    before: Before | None = None,
+    is_asking: bool = False,
+) -> Reading:
+    """Read a typed entry into a reading; InputRefused names every field that is not as it should be.
+
+    What looks like a slip is SlipAsked, and kept once a reason is given. Where nobody is there to answer, only what
+    cannot be on this part is held back.
+    """
     part, characteristic = find_place(overhaul, typed.place)
     desk = _Desk()
     content = _content(desk, part, characteristic, typed)
     conditions = _conditions(desk, typed, person, now)
     if desk.refused:
         raise InputRefused(desk.refused)
-    return Reading(
+    reading = Reading(
         id=typed.id,
         place=typed.place,
         occasion=typed.occasion,
@@ -95,6 +108,12 @@ def read_entry(overhaul: Overhaul, typed: Typed, person: str, now: datetime) -> 
         **content,  # type: ignore[arg-type]  # the keys are Reading's own fields, filled by kind
         **conditions,  # type: ignore[arg-type]
     )
+    if characteristic is not None and len(reading.reason) < SHORTEST_REASON:
+        gauging = Gauging(overhaul.sheet, part, characteristic)
+        asked = slips_in(gauging, reading, before) if is_asking else impossible_in(characteristic, reading)
+        if asked:
+            raise SlipAsked(asked)
+    return reading
 
 
 def _conditions(desk: _Desk, typed: Typed, person: str, now: datetime) -> dict[str, object]:
@@ -145,13 +164,25 @@ def _content(desk: _Desk, part: Part, characteristic: Characteristic | None, typ
     if desk.refused:
         return {}
     unit = LengthUnit(typed.unit) if typed.unit else characteristic.unit
+    return {"reason": _remark(desk, typed), **_sizes(desk, characteristic, typed, unit)}
+
+
+def _remark(desk: _Desk, typed: Typed) -> str:
+    """Read a reason that is not needed, such as why a strange size is kept."""
+    if len(typed.reason) > LONGEST_REASON:
+        desk.refused["reason"] = f"At most {LONGEST_REASON} characters."
+    return typed.reason.strip()
+
+
+def _sizes(desk: _Desk, characteristic: Characteristic, typed: Typed, unit: LengthUnit) -> dict[str, object]:
+    """Read the sizes of an entry, by its kind."""
     match typed.kind:
         case Kind.PAIR | Kind.GOES:
-            return _leaves(desk, characteristic, typed, unit)
+            return _leaves(desk, typed, unit)
         case Kind.DIAL:
             return _dial(desk, characteristic, typed, unit)
     value = desk.length("value", typed.value, unit)
-    _require_possible(desk, "value", value.mm if value else None, characteristic)
+    _require_size(desk, "value", value.mm if value else None, characteristic)
     return {"kind": Kind.SIZE, "value": value}
 
 
@@ -170,19 +201,15 @@ def _findings(desk: _Desk, part: Part, typed: Typed) -> dict[str, object]:
         desk.refused["findings"] = "Choose what is seen: sound, or everything that is wrong."
     elif SOUND.code in codes and len(codes) > 1:
         desk.refused["findings"] = "Sound and a fault contradict each other. Choose one."
-    if len(typed.reason) > LONGEST_REASON:
-        desk.refused["reason"] = f"At most {LONGEST_REASON} characters."
-    return {"kind": Kind.SEEN, "findings": codes, "reason": typed.reason.strip()}
+    return {"kind": Kind.SEEN, "findings": codes, "reason": _remark(desk, typed)}
 
 
-def _leaves(desk: _Desk, characteristic: Characteristic, typed: Typed, unit: LengthUnit) -> dict[str, object]:
+def _leaves(desk: _Desk, typed: Typed, unit: LengthUnit) -> dict[str, object]:
     """Read the leaf that goes and, where there is one, the leaf that does not."""
     goes = desk.stack("goes", typed.goes, unit)
-    _require_possible(desk, "goes", goes.mm if goes else None, characteristic)
     if not typed.does_not_go.strip():
         return {"kind": Kind.GOES, "goes": goes}
     stops = desk.stack("does_not_go", typed.does_not_go, unit)
-    _require_possible(desk, "does_not_go", stops.mm if stops else None, characteristic)
     if goes and stops and stops.mm <= goes.mm:
         desk.refused["does_not_go"] = "The leaf that does not go must be thicker than the leaf that goes."
     return {"kind": Kind.PAIR, "goes": goes, "does_not_go": stops}
@@ -192,22 +219,14 @@ def _dial(desk: _Desk, characteristic: Characteristic, typed: Typed, unit: Lengt
     """Read a deviation with its sign, from the size the gauge was set to."""
     value = desk.length("value", typed.value, unit, signed=True)
     set_size = desk.length("set_size", typed.set_size, unit)
-    _require_possible(desk, "set_size", set_size.mm if set_size else None, characteristic)
+    _require_size(desk, "set_size", set_size.mm if set_size else None, characteristic)
     if value and set_size and "set_size" not in desk.refused:
-        _require_possible(desk, "value", value.mm + set_size.mm, characteristic)
+        _require_size(desk, "value", value.mm + set_size.mm, characteristic)
     return {"kind": Kind.DIAL, "value": value, "set_size": set_size}
 
 
-def _require_possible(desk: _Desk, name: str, size_mm: Decimal | None, characteristic: Characteristic) -> None:
-    """Refuse a size that cannot be on this part."""
-    lowest, highest = characteristic.possible_mm
-    if size_mm is None or name in desk.refused or lowest <= size_mm <= highest:
+def _require_size(desk: _Desk, name: str, size_mm: Decimal | None, characteristic: Characteristic) -> None:
+    """Refuse what is no size at all; nothing is one only of what may be closed, such as a gap."""
+    if size_mm is None or size_mm > 0 or (size_mm == 0 and characteristic.possible_mm[0] == 0):
         return
-    between = f"{_short(lowest, characteristic)} to {_short(highest, characteristic)} {characteristic.unit}"
-    shown = figure(size_mm, characteristic.unit, characteristic.decimals)
-    desk.refused[name] = f"{shown} {characteristic.unit} cannot be: {characteristic.name} lies within {between}."
-
-
-def _short(size_mm: Decimal, characteristic: Characteristic) -> str:
-    """Write a bound rounded to what the sheet shows."""
-    return from_mm_words(size_mm, characteristic.unit, characteristic.decimals)
+    desk.refused[name] = f"{characteristic.name} is more than nothing. Type the size that was read."

@@ -13,6 +13,10 @@ class InputRefused(WearbookError):
         self.fields = fields
 
 
+class SlipAsked(InputRefused):
+    """A size looks like a slip; it is measured again, or kept with a reason."""
+
+
 class NumberRefused(WearbookError):
     """What was typed is not one plain number."""
 

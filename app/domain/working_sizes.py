@@ -34,6 +34,7 @@ def reading_step(
     if reading.goes and reading.does_not_go:
         lines.append(f"The gap lies in [{plain(reading.goes.mm)}, {plain(reading.does_not_go.mm)}) mm.")
     lines += joint
+    lines += [f"Kept with a reason: {reading.reason}"] if reading.reason else []
     lines.append(at_20.words if at_20 is not None else _warmth(reading))
     if at_20 is not None and at_20.size_mm != size_mm:
         lines.append(f"At 20 °C: {plain(at_20.size_mm)} mm.")

@@ -151,7 +151,7 @@ def written(reading: Reading, part: Part) -> str:
     characteristic = part.characteristic(reading.place.characteristic)
     unit = f" {characteristic.unit}" if characteristic else ""
     short = reading.written.replace(f"{unit},", ",").replace(f"{unit} on", " on").removesuffix(unit)
-    return short.replace("does not go", "not")
+    return short.replace("does not go", "not") + (f" ({reading.reason})" if reading.reason else "")
 
 
 def _corrections(overhaul: Overhaul, stage: Stage) -> tuple[tuple[str, Reading, Reading], ...]:

@@ -140,6 +140,18 @@ def list_base_sizes(session: Session, machine_id: int, before_number: int) -> di
     return {ref: made_to for ref, made_to in last.items() if made_to is not None}
 
 
+def is_fitted_between(session: Session, machine_id: int, refs: tuple[str, ...], numbers: tuple[int, int]) -> bool:
+    """Whether a part or its set was renewed or made to a size at an overhaul from one number to another."""
+    statement = (
+        select(FittingRow.id)
+        .join(OverhaulRow, col(OverhaulRow.id) == col(FittingRow.overhaul_id))
+        .where(OverhaulRow.machine_id == machine_id, col(FittingRow.ref).in_(refs))
+        .where(col(OverhaulRow.number).between(*numbers))
+        .limit(1)
+    )
+    return session.exec(statement).first() is not None
+
+
 def _next_number(session: Session, machine_id: int) -> int:
     """Give the number that a machine's next overhaul gets."""
     last = session.exec(select(func.max(OverhaulRow.number)).where(OverhaulRow.machine_id == machine_id)).one()

@@ -8,7 +8,7 @@ from sqlalchemy import Row, bindparam, select
 from sqlmodel import Session
 
 from app.domain.canonical import as_dict, canonical
-from app.domain.errors import WearbookError
+from app.domain.errors import NotThere, WearbookError
 from app.domain.readings import Kind, Occasion, Place, Reading
 from app.store.book import Writing
 from app.store.chain import overhaul_subject
@@ -48,6 +48,14 @@ def list_readings(session: Session, overhaul_id: int) -> tuple[Reading, ...]:
     """List an overhaul's readings in the order they were stored."""
     rows = session.connection().execute(OF_OVERHAUL, {"overhaul": overhaul_id}).all()
     return tuple(reading_from(row) for row in rows)
+
+
+def get_reading(session: Session, identifier: str) -> Reading:
+    """Give the entry with this identifier; NotThere when the book has none."""
+    row = session.connection().execute(WITH_IDENTIFIER, {"identifier": identifier}).one_or_none()
+    if row is None:
+        raise NotThere(f"There is no reading {identifier} in the book.")
+    return reading_from(row)
 
 
 def reading_from(row: Row[*tuple[Any, ...]]) -> Reading:

@@ -11,7 +11,7 @@ from starlette.datastructures import FormData
 from app.actions.gauging import last_reading, preview
 from app.actions.overhauls import LONGEST_ID, SHORTEST_ID, keep_reading, overhaul
 from app.domain.entries import Typed, find_place
-from app.domain.errors import InputRefused, NotThere
+from app.domain.errors import InputRefused, NotThere, SlipAsked
 from app.domain.overhaul import Overhaul, Phase
 from app.domain.people import Right
 from app.domain.phases import phase_of
@@ -89,8 +89,7 @@ def keep(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
         typed = replace(typed, measured_at=_moment(visit, one(form, "measured_at")))
         reading = keep_reading(visit.book, visit.person, overhaul_id, typed, visit.now)
     except InputRefused as refusal:
-        one_round = begin_round(found, typed.occasion)
-        return _show(visit, one_round, typed.place, typed.kind, form, refusal.fields, paper=one(form, "paper"))
+        return _again(visit, found, typed, form, refusal)
     return _go_on(visit, overhaul_id, typed, reading.id, one(form, "paper"))
 
 
@@ -102,6 +101,13 @@ def show_verdict(visit: VisitNow, overhaul_id: int) -> Response:
     form = FormData([(name, value) for name, value in visit.request.query_params.multi_items()])
     typed = _typed(found, form)
     return page(visit, "gauge/_judged.html", 200, **_previewed(visit, found, typed))
+
+
+def _again(visit: Visit, found: Overhaul, typed: Typed, form: FormData, refusal: InputRefused) -> Response:
+    """Show the page again as it was typed: with what is refused, or what is asked about beside room for a reason."""
+    one_round, paper = begin_round(found, typed.occasion), one(form, "paper")
+    is_asked = isinstance(refusal, SlipAsked)
+    return _show(visit, one_round, typed.place, typed.kind, form, refusal.fields, paper=paper, is_asked=is_asked)
 
 
 def _go_on(visit: Visit, overhaul_id: int, typed: Typed, reading_id: str, paper: str) -> Response:
@@ -125,7 +131,7 @@ def with_words(href: str, words: dict[str, str]) -> str:
 
 def _show(
     visit: Visit, one_round: Round, place: Place, how: str, form: FormData | None = None,
-    errors: dict[str, str] | None = None, kept: str = "", paper: str = "",
+    errors: dict[str, str] | None = None, kept: str = "", paper: str = "", is_asked: bool = False,
 ) -> Response:  # fmt: skip
     """Show the gauging page of a place."""
     part = one_round.verdict(place.part).part
@@ -138,7 +144,7 @@ def _show(
         strip=strip(visit, one_round.overhaul, part.stage),
         layout=stage_layout(one_round.overhaul, stage, one_round.verdicts, part.ref, one_round.base),
         shown=shown, typed=_typed_fields(shown, form), chosen=many(form, "findings") if form else [],
-        errors=errors or {}, kept=just_kept(one_round, kept), paper=paper,
+        errors=errors or {}, kept=just_kept(one_round, kept), paper=paper, is_asked=is_asked,
         read_only=_read_only(visit, one_round, part.ref), **_judged(visit, shown, one_round),
     )  # fmt: skip
 

@@ -1,0 +1,41 @@
+"""What a reading is asked about, on three tablets: nothing scrolls; question, reason and Keep are in view."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from tests.browser.chromium import Tablet
+from tests.browser.hand import keep
+from tests.web.workshop import Workshop
+
+pytestmark = pytest.mark.browser
+Take = Callable[..., Tablet]
+MEASURE = Path(__file__).with_name("measure.js").read_text(encoding="utf-8")
+ASKED = {
+    "/gauge/2.ring-1/closed-gap?how=size": {"value": "5.0"},
+    "/gauge/2.ring-2/closed-gap?how=pair": {"goes": "0.05", "does_not_go": "5.5"},
+    "/gauge/2.cylinder/bore?level=2&axis=1&how=dial": {"value": "60"},
+}
+
+
+@pytest.mark.parametrize("size", ["large", "small", "upright"])
+def test_question_about_a_slip_is_in_view_and_answered_by_a_reason(bench: Take, workshop: Workshop, size: str) -> None:
+    workshop.safe()
+    one = bench("fitter", size, "engine" if size == "small" else "day")
+
+    found = {}
+    for place, typed in ASKED.items():
+        page = one.open(workshop.url(place))
+        for name, figure in typed.items():
+            page.locator(f"[name={name}]").fill(figure)
+        keep(page)
+        assert page.locator("#slip").is_visible()
+        found[place] = page.evaluate(MEASURE)
+    found["axe"] = one.axe() if size == "small" else []
+    page.locator("#f-reason").fill("Measured twice.")
+    keep(page)
+    assert not page.locator("#slip").count()
+
+    assert {place: wrong for place, wrong in found.items() if wrong} == {}
+    assert [reading.reason for reading in workshop.readings] == ["Measured twice."]
