@@ -10,10 +10,9 @@ from app.domain.entries import read_entry
 from app.domain.errors import InputRefused
 from app.domain.limits import LimitSheet, Part, PartKind
 from app.domain.overhaul import Machine, Overhaul, Scope
-from app.domain.overhaul_verdicts import judge_overhaul
+from app.domain.overhaul_verdicts import judge_overhaul, renewed_object
 from app.domain.part_verdicts import judge_as_fitted
 from app.domain.readings import Occasion, Place, Reading
-from app.domain.verdicts import Verdict
 from app.reports.verdict_rows import RejudgedOpening, SetAside
 
 PERSON = "old paper"  # stands for who entered a reading, which old paper does not tell
@@ -120,7 +119,7 @@ class PaperOpening:
             reading_count=self.reading_count,
             verdicts=verdicts,
             as_fitted={
-                verdict.part.ref: judge_as_fitted(overhaul, verdict.part, verdict.verdict is Verdict.RENEW)
+                verdict.part.ref: judge_as_fitted(overhaul, verdict.part, renewed_object(verdict))
                 for verdict in verdicts
                 if verdict.part.ref in fitted
             },

@@ -8,7 +8,7 @@ from app.domain.characteristic_verdicts import Terms
 from app.domain.joints import along_circumference
 from app.domain.limits import Characteristic, Part
 from app.domain.overhaul import Meaning, Overhaul, Phase
-from app.domain.overhaul_verdicts import judge_overhaul
+from app.domain.overhaul_verdicts import judge_overhaul, renewed_object
 from app.domain.part_verdicts import PartVerdict, terms_of
 from app.domain.phases import phase_of
 from app.domain.readings import Occasion, Place, Reading, superseded
@@ -56,8 +56,7 @@ class PastOverhaul:
 
     def terms(self, part: Part, characteristic: Characteristic, occasion: Occasion) -> Terms:
         """What a characteristic was judged by here: wear limits as found, the new range where a new part went in."""
-        is_renewed = self.verdicts[part.ref].verdict is Verdict.RENEW
-        return terms_of(self.overhaul, part, characteristic, occasion, is_renewed)
+        return terms_of(self.overhaul, part, characteristic, occasion, renewed_object(self.verdicts[part.ref]))
 
     def new_life(self, ref: str) -> str:
         """Say how a part's next life begins here, nothing where the part simply stays in."""

@@ -17,8 +17,8 @@ from app.store.book import Book
 
 def working(book: Book, overhaul: Overhaul, verdict: PartVerdict, occasion: Occasion) -> tuple[WorkingStep, ...]:
     """Gather the sizes as fitted at the last opening and work the verdict out."""
-    is_renewed = any(work.part.ref == verdict.part.ref and work.is_renewed for work in fitted_work(overhaul))
-    renewed_now = is_renewed and occasion is Occasion.AS_FITTED
+    renewed = next((work.renewed for work in fitted_work(overhaul) if work.part.ref == verdict.part.ref), "")
+    renewed_now = renewed if occasion is Occasion.AS_FITTED else ""
     steps = working_of(overhaul, verdict, occasion, renewed_now, sizes_as_fitted(book, overhaul, verdict))
     ahead = outlooks(book, overhaul).get(verdict.part.ref, ()) if occasion is Occasion.AS_FOUND else ()
     return (*steps, *(outlook_step(outlook) for outlook in ahead))

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from app.domain.errors import NotYet
 from app.domain.limits import Part
 from app.domain.overhaul import Overhaul
-from app.domain.overhaul_verdicts import judge_overhaul
+from app.domain.overhaul_verdicts import judge_overhaul, renewed_object
 from app.domain.part_verdicts import PartVerdict, judge_as_fitted
 from app.domain.reasons import many
 from app.domain.verdicts import Judged, Verdict, heaviest
@@ -16,7 +16,7 @@ class FittedWork:
     """What a part needs before the stage is closed, and how its as-fitted entries are judged."""
 
     found: PartVerdict
-    is_renewed: bool
+    renewed: str  # the object that is renewed, nothing where the part is reworked or kept
     judged: tuple[Judged, ...]
     is_entered: bool  # the new part's number is recorded, or the size that a rework made
     after: tuple[Part, ...] = ()  # parts whose rework comes first and is not gauged again and good yet
@@ -25,6 +25,11 @@ class FittedWork:
     def part(self) -> Part:
         """The part."""
         return self.found.part
+
+    @property
+    def is_renewed(self) -> bool:
+        """Whether something new goes in."""
+        return bool(self.renewed)
 
     @property
     def verdict(self) -> Verdict:
@@ -67,7 +72,7 @@ def still_before(overhaul: Overhaul, verdict: PartVerdict) -> tuple[Part, ...]:
 def _is_good_again(overhaul: Overhaul, part: Part) -> bool:
     """Whether a rework is good by the part's own readings; its clearances also wait for what is fitted after it."""
     clearances = {each.key for each in part.characteristics if each.is_derived}
-    own = [one.verdict for one in judge_as_fitted(overhaul, part, is_renewed=False) if one.place[0] not in clearances]
+    own = [one.verdict for one in judge_as_fitted(overhaul, part, "") if one.place[0] not in clearances]
     return heaviest(own) is Verdict.REUSE
 
 
@@ -81,11 +86,11 @@ def require_order(overhaul: Overhaul, ref: str) -> None:
 
 def _work(overhaul: Overhaul, verdict: PartVerdict) -> FittedWork:
     """Judge one part as fitted."""
-    is_renewed = verdict.verdict is Verdict.RENEW
+    renewed = renewed_object(verdict)
     fitting = overhaul.fitting(verdict.decided_ref)
-    is_entered = fitting is not None and bool(fitting.number if is_renewed else fitting.made_to)
-    judged = judge_as_fitted(overhaul, verdict.part, is_renewed)
-    return FittedWork(verdict, is_renewed, judged, is_entered, still_before(overhaul, verdict))
+    is_entered = fitting is not None and bool(fitting.number if renewed else fitting.made_to)
+    judged = judge_as_fitted(overhaul, verdict.part, renewed)
+    return FittedWork(verdict, renewed, judged, is_entered, still_before(overhaul, verdict))
 
 
 def box_up_holds(overhaul: Overhaul) -> tuple[str, ...]:

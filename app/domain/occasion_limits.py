@@ -3,6 +3,7 @@
 from dataclasses import replace
 from decimal import Decimal
 
+from app.domain.findings import PLATE_AND_SPRINGS
 from app.domain.judgement import Against, compare
 from app.domain.limits import Characteristic, Limit, Measure, NewRange, Part, PartKind, Side
 from app.domain.numbers import Length, millimetres
@@ -47,6 +48,16 @@ def limits_as_new(part: Part, characteristic: Characteristic, grown_mm: Decimal 
         else (Verdict.RENEW, "This part is not as new.")
     )
     return _within_new(part, characteristic, grown_mm, below, (Verdict.RENEW, "This part is not as new: fit another."))
+
+
+def stays_in(part: Part, characteristic: Characteristic, renewed: str) -> bool:
+    """Whether a size is of what was kept when only plate and springs were renewed, so that its wear limits hold.
+
+    A lift whose limit renews the whole valve is of the seat, which stays; a spring's length goes with the springs.
+    """
+    if part.kind is not PartKind.VALVE or renewed != PLATE_AND_SPRINGS or not characteristic.limits:
+        return False
+    return all(limit.renews != PLATE_AND_SPRINGS for limit in characteristic.limits)
 
 
 def limits_as_made(part: Part, characteristic: Characteristic, grown_mm: Decimal) -> tuple[Limit, ...]:

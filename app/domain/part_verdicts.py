@@ -11,7 +11,7 @@ from app.domain.findings import WHOLE_VALVE, Finding, find_finding
 from app.domain.limits import Characteristic, Limit, Part, PartKind, PartSet
 from app.domain.measured import Gauging
 from app.domain.numbers import Length
-from app.domain.occasion_limits import limits_as_found, limits_as_made, limits_as_new
+from app.domain.occasion_limits import limits_as_found, limits_as_made, limits_as_new, stays_in
 from app.domain.overhaul import Decision, Overhaul
 from app.domain.readings import SEEN, Kind, Occasion, Place, Reading
 from app.domain.verdicts import Judged, Verdict, heaviest
@@ -92,23 +92,24 @@ def judge_part(overhaul: Overhaul, part: Part) -> PartVerdict:
     return PartVerdict(part, judged, own, own)
 
 
-def terms_of(
-    overhaul: Overhaul, part: Part, characteristic: Characteristic, occasion: Occasion, is_renewed: bool
-) -> Terms:
-    """Give what a characteristic is judged by on an occasion: wear limits as found, the new range when renewed."""
+def terms_of(overhaul: Overhaul, part: Part, characteristic: Characteristic, occasion: Occasion, renewed: str) -> Terms:
+    """Give what a characteristic is judged by on an occasion: wear limits as found, the new range of what is renewed.
+
+    `renewed` names the object that was renewed, nothing where none was.
+    """
     base = base_on(overhaul, part, characteristic, occasion)
-    limits = _limits_on(overhaul, part, characteristic, occasion, is_renewed)
+    limits = _limits_on(overhaul, part, characteristic, occasion, renewed)
     return Terms(overhaul.sheet, part, characteristic, limits, base)
 
 
 def _limits_on(
-    overhaul: Overhaul, part: Part, characteristic: Characteristic, occasion: Occasion, is_renewed: bool
+    overhaul: Overhaul, part: Part, characteristic: Characteristic, occasion: Occasion, renewed: str
 ) -> tuple[Limit, ...]:
     """Choose the limits of an occasion; a position made to another size is held against the new range at that size."""
     moved_mm = _grown_mm(overhaul, part, characteristic, occasion)
     if occasion is Occasion.AS_FOUND:
         return limits_as_found(part, characteristic, moved_mm)
-    if is_renewed:
+    if renewed and not stays_in(part, characteristic, renewed):
         return limits_as_new(part, characteristic, moved_mm)
     fitting = overhaul.fitting(part.ref)
     is_made = characteristic.is_grid and fitting is not None and fitting.made_to is not None
@@ -150,20 +151,20 @@ def _runs_in(characteristic: Characteristic, bore: Characteristic) -> bool:
 
 def judge_as_found(overhaul: Overhaul, part: Part) -> tuple[Judged, ...]:
     """Judge everything found on a part against its wear limits."""
-    return _judge_all(overhaul, part, Occasion.AS_FOUND, is_renewed=False)
+    return _judge_all(overhaul, part, Occasion.AS_FOUND, "")
 
 
-def judge_as_fitted(overhaul: Overhaul, part: Part, is_renewed: bool) -> tuple[Judged, ...]:
-    """Judge a part after the work: a renewed one against its new range, a reworked one against its limits."""
-    return _judge_all(overhaul, part, Occasion.AS_FITTED, is_renewed)
+def judge_as_fitted(overhaul: Overhaul, part: Part, renewed: str) -> tuple[Judged, ...]:
+    """Judge a part after the work: what was renewed against its new range, what was kept or reworked by its limits."""
+    return _judge_all(overhaul, part, Occasion.AS_FITTED, renewed)
 
 
-def _judge_all(overhaul: Overhaul, part: Part, occasion: Occasion, is_renewed: bool) -> tuple[Judged, ...]:
+def _judge_all(overhaul: Overhaul, part: Part, occasion: Occasion, renewed: str) -> tuple[Judged, ...]:
     """Judge what was seen and every characteristic of a part on one occasion."""
     entries = overhaul.standing(occasion)
     judged = [judge_sight(part, entries.get(Place(part.ref, SEEN)))]
     for characteristic in part.characteristics:
-        terms = terms_of(overhaul, part, characteristic, occasion, is_renewed)
+        terms = terms_of(overhaul, part, characteristic, occasion, renewed)
         mates = mates_of(overhaul, part, characteristic, occasion)
         if mates is not None:
             judged += judge_clearance(terms, *mates)

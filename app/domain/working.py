@@ -28,13 +28,13 @@ Fitted = Mapping[Place, Decimal]  # the sizes as fitted at the last opening, whi
 
 
 def working_of(
-    overhaul: Overhaul, verdict: PartVerdict, occasion: Occasion, is_renewed: bool, fitted: Fitted
+    overhaul: Overhaul, verdict: PartVerdict, occasion: Occasion, renewed: str, fitted: Fitted
 ) -> tuple[WorkingStep, ...]:
     """Give every step from the readings of a part to its verdict."""
     steps = [_rule(overhaul)]
     entries = overhaul.standing(occasion)
     for characteristic in verdict.part.characteristics:
-        terms = terms_of(overhaul, verdict.part, characteristic, occasion, is_renewed)
+        terms = terms_of(overhaul, verdict.part, characteristic, occasion, renewed)
         mine = entries_of(entries, verdict.part, characteristic.key)
         mates = mates_of(overhaul, verdict.part, characteristic, occasion)
         steps += _clearance(terms, *mates) if mates else []
@@ -159,7 +159,7 @@ def new_rings_words(overhaul: Overhaul, part: Part) -> str:
     gap = part.characteristic("closed-gap")
     if part.kind is not PartKind.RING or gap is None:
         return ""
-    terms = terms_of(overhaul, part, gap, Occasion.AS_FOUND, False)
+    terms = terms_of(overhaul, part, gap, Occasion.AS_FOUND, "")
     entries = entries_of(overhaul.standing(Occasion.AS_FOUND), part, gap.key)
     ring = ring_in_bore(overhaul, part, terms, entries, Occasion.AS_FOUND, {})
     return "" if ring is None or ring.is_restored_by_rings else NOT_RESTORED
@@ -181,7 +181,7 @@ def _bore_of(overhaul: Overhaul, ring: Part, occasion: Occasion) -> tuple[BoreGr
         for when in (occasion, Occasion.AS_FOUND):
             grid = grid_of(bore, entries_of(overhaul.standing(when), part, bore.key))
             if grid.is_complete:
-                terms = terms_of(overhaul, part, bore, when, False)
+                terms = terms_of(overhaul, part, bore, when, "")
                 return grid, _base_mm(terms), part
     return None
 

@@ -105,8 +105,8 @@ class GaugePage:
         """What a bore's grid says so far, measure by measure."""
         if self.characteristic is None or not self.characteristic.is_grid:
             return ()
-        occasion, is_renewed = self.round.occasion, self.round.is_renewed(self.part.ref)
-        terms = terms_of(self.round.overhaul, self.part, self.characteristic, occasion, is_renewed)
+        occasion, renewed = self.round.occasion, self.round.renewed(self.part.ref)
+        terms = terms_of(self.round.overhaul, self.part, self.characteristic, occasion, renewed)
         entries = entries_of(self.round.overhaul.standing(occasion), self.part, self.characteristic.key)
         return tuple(self._measure(*one) for one in measures_so_far(terms, entries))
 

@@ -38,9 +38,9 @@ class Round:
             raise NotThere("This part is not gauged in this round.")
         return found
 
-    def is_renewed(self, ref: str) -> bool:
-        """Whether a part of this round is a new one, judged by its new range."""
-        return any(one.part.ref == ref and one.is_renewed for one in self.work)
+    def renewed(self, ref: str) -> str:
+        """What is new of a part of this round and judged by its new range, nothing where it was kept."""
+        return next((one.renewed for one in self.work if one.part.ref == ref), "")
 
     def held(self, ref: str) -> str:
         """Say what a part of this round waits for in the order of the work, nothing where it may be fitted."""

@@ -208,3 +208,13 @@ def test_a_rework_is_good_by_its_own_readings_though_its_clearance_waits_for_wha
 
     assert work["2.cylinder"].verdict is Verdict.RENEW
     assert work["2.piston"].after == ()
+
+
+def test_new_plate_and_springs_with_a_kept_seat_close_by_the_wear_limit_of_the_lift():
+    marked = a_reading("1.suction-valve", SEEN, "plate-marked")
+    overhaul = fitted(a_gauged_overhaul(marked, stages=(1,)), "1.suction-valve", "QM-31-111")
+    lifted = a_reading("1.suction-valve", "lift", "2.40", **FITTED)
+    overhaul = entered(overhaul, *new_entries("1.suction-valve"), lifted)
+
+    assert [work.renewed for work in fitted_work(overhaul)] == ["plate and springs"]
+    assert box_up_holds(overhaul) == ()

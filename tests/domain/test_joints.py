@@ -78,7 +78,7 @@ def test_a_gap_that_could_not_be_gauged_says_nothing_of_the_cut():
 
 def test_the_working_shows_the_step_from_square_to_along():
     overhaul = with_gap(ring_gap(1, "0.40/0.45"))
-    steps = working_of(overhaul, verdict_of(overhaul, "2.ring-1"), Occasion.AS_FOUND, False, {})
+    steps = working_of(overhaul, verdict_of(overhaul, "2.ring-1"), Occasion.AS_FOUND, "", {})
     lines = [line for step in steps for line in step.lines]
 
     assert "Square to a cut at 45°; along the circumference: 0.40 / cos 45° = 0.40 / 0.70711 ≈ 0.56569 mm." in lines
@@ -89,7 +89,7 @@ def test_the_working_shows_the_step_from_square_to_along():
 def test_under_the_guarded_rule_the_errors_of_the_leaves_grow_with_the_gap():
     # 0.45 / cos 45 = 0.63640; the leaf's error 0.010 becomes 0.01414, and 0.63640 + 0.01414 is over 0.65.
     overhaul = with_gap(ring_gap(1, "0.40/0.45"), rule="guarded")
-    steps = working_of(overhaul, verdict_of(overhaul, "2.ring-1"), Occasion.AS_FOUND, False, {})
+    steps = working_of(overhaul, verdict_of(overhaul, "2.ring-1"), Occasion.AS_FOUND, "", {})
     lines = [line for step in steps for line in step.lines]
 
     assert the_gap(overhaul).verdict is Verdict.UNDECIDED

@@ -6,6 +6,7 @@ from decimal import Decimal
 import pytest
 
 from app.domain.limits import Method, NewRange
+from app.domain.occasion_limits import stays_in
 from app.domain.overhaul import Overhaul
 from app.domain.part_verdicts import base_on, judge_as_fitted, judge_part, terms_of
 from app.domain.readings import SEEN, Occasion
@@ -31,9 +32,9 @@ CYLINDER, PISTON = a_part("2.cylinder"), a_part("2.piston")
 OVERSIZE = {"base_sizes": {"2.cylinder": mm("78.25")}}
 
 
-def as_fitted(overhaul: Overhaul, ref: str, is_renewed: bool) -> Verdict:
+def as_fitted(overhaul: Overhaul, ref: str, renewed: str) -> Verdict:
     """The verdict on a part as fitted."""
-    return heaviest([one.verdict for one in judge_as_fitted(overhaul, a_part(ref), is_renewed)])
+    return heaviest([one.verdict for one in judge_as_fitted(overhaul, a_part(ref), renewed)])
 
 
 def seen(codes: str, ref: str = "2.suction-valve", **other):
@@ -44,8 +45,8 @@ def seen(codes: str, ref: str = "2.suction-valve", **other):
 def test_a_reed_valve_as_fitted_is_only_looked_at_again():
     overhaul = an_overhaul(stages=(3,))
 
-    assert as_fitted(overhaul, "3.suction-valve", True) is Verdict.NOT_GAUGED
-    assert as_fitted(entered(overhaul, seen("sound", "3.suction-valve", **FITTED)), "3.suction-valve", True) is (
+    assert as_fitted(overhaul, "3.suction-valve", "part") is Verdict.NOT_GAUGED
+    assert as_fitted(entered(overhaul, seen("sound", "3.suction-valve", **FITTED)), "3.suction-valve", "part") is (
         Verdict.REUSE
     )
 
@@ -67,23 +68,23 @@ def test_a_new_ring_is_judged_against_its_new_range_with_both_ends_inside(leaves
 
     overhaul = an_overhaul(*sound, ring_gap(1, leaves, **FITTED))
 
-    assert as_fitted(overhaul, "2.ring-1", True) is verdict
+    assert as_fitted(overhaul, "2.ring-1", "part") is verdict
 
 
 def test_a_reworked_part_is_judged_against_its_wear_limits_again():
     lapped = [seen("sound", **FITTED), a_reading("2.suction-valve", "spring-length", "14.2", **FITTED)]
     low, high = (a_reading("2.suction-valve", "lift", lift, **FITTED) for lift in ("1.80", "1.95"))
 
-    assert as_fitted(an_overhaul(*lapped), "2.suction-valve", False) is Verdict.NOT_GAUGED
-    assert as_fitted(an_overhaul(*lapped, low), "2.suction-valve", False) is Verdict.REUSE
-    assert as_fitted(an_overhaul(*lapped, high), "2.suction-valve", False) is Verdict.RENEW
+    assert as_fitted(an_overhaul(*lapped), "2.suction-valve", "") is Verdict.NOT_GAUGED
+    assert as_fitted(an_overhaul(*lapped, low), "2.suction-valve", "") is Verdict.REUSE
+    assert as_fitted(an_overhaul(*lapped, high), "2.suction-valve", "") is Verdict.RENEW
 
 
-def honed(diameters: str, made_to: str, is_renewed: bool = False) -> Verdict:
+def honed(diameters: str, made_to: str, renewed: str = "") -> Verdict:
     """The verdict on the cylinder as fitted, with these diameters and the size it was made to."""
     bores = bore_readings("2.cylinder", diameters, **FITTED)
     overhaul = an_overhaul(seen("sound", "2.cylinder", **FITTED), *bores)
-    return as_fitted(fitted(overhaul, "2.cylinder", made_to=made_to), "2.cylinder", is_renewed)
+    return as_fitted(fitted(overhaul, "2.cylinder", made_to=made_to), "2.cylinder", renewed)
 
 
 @pytest.mark.parametrize(
@@ -114,7 +115,7 @@ def test_a_new_cylinder_counts_from_the_sheets_size_even_after_an_oversize():
     assert base_on(before, CYLINDER, bore, Occasion.AS_FITTED).typed == "78.25"
     assert base_on(renewed, CYLINDER, bore, Occasion.AS_FITTED).typed == "78.00"
     assert base_on(renewed, CYLINDER, bore, Occasion.AS_FOUND).typed == "78.25"
-    assert honed("78.02 " * 6, "", is_renewed=True) is Verdict.REUSE
+    assert honed("78.02 " * 6, "", renewed="cylinder") is Verdict.REUSE
 
 
 def test_what_is_fitted_now_never_changes_what_was_found():
@@ -146,10 +147,10 @@ def test_a_new_piston_for_an_oversize_bore_is_held_against_the_new_range_at_that
     entry = seen("sound", "2.piston", **FITTED)
     old, new = (an_overhaul(entry, a_reading("2.piston", "skirt", s, **FITTED)) for s in ("77.78", "78.03"))
 
-    now_honed = [as_fitted(fitted(one, "2.cylinder", made_to="78.25"), "2.piston", True) for one in (old, new)]
+    now_honed = [as_fitted(fitted(one, "2.cylinder", made_to="78.25"), "2.piston", "part") for one in (old, new)]
 
     assert now_honed == [Verdict.RENEW, Verdict.REUSE]
-    assert as_fitted(old, "2.piston", True) is Verdict.REUSE
+    assert as_fitted(old, "2.piston", "part") is Verdict.REUSE
 
 
 @pytest.mark.parametrize(
@@ -164,7 +165,7 @@ def test_a_groove_of_the_piston_does_not_move_with_the_bore(other):
     piston = replace(PISTON, characteristics=(other,))
     overhaul = an_overhaul(sheet=a_sheet_with(piston), **OVERSIZE)
 
-    found, new = (terms_of(overhaul, piston, other, occasion, True).limits for occasion in Occasion)
+    found, new = (terms_of(overhaul, piston, other, occasion, "piston").limits for occasion in Occasion)
 
     assert found == other.limits
     assert other.new is None or [limit.size.typed for limit in new[:2]] == ["2.50", "2.52"]
@@ -176,15 +177,15 @@ def test_without_a_base_size_on_the_sheet_nothing_moves():
     overhaul = an_overhaul(sheet=a_sheet_with(cylinder))
     skirt = PISTON.characteristics[0]
 
-    assert terms_of(overhaul, PISTON, skirt, Occasion.AS_FOUND, False).limits == skirt.limits
-    assert terms_of(overhaul, cylinder, bore, Occasion.AS_FOUND, False).base is None
+    assert terms_of(overhaul, PISTON, skirt, Occasion.AS_FOUND, "").limits == skirt.limits
+    assert terms_of(overhaul, cylinder, bore, Occasion.AS_FOUND, "").base is None
 
 
 def test_a_bore_without_a_new_range_that_was_made_to_a_size_has_its_wear_limits_from_there():
     bore = replace(CYLINDER.characteristics[0], new=None)
     overhaul = fitted(an_overhaul(), "2.cylinder", made_to="78.25")
 
-    judging = terms_of(overhaul, CYLINDER, bore, Occasion.AS_FITTED, False)
+    judging = terms_of(overhaul, CYLINDER, bore, Occasion.AS_FITTED, "")
 
     assert (judging.limits, judging.base_mm) == (bore.limits, Decimal("78.25"))
 
@@ -192,7 +193,7 @@ def test_a_bore_without_a_new_range_that_was_made_to_a_size_has_its_wear_limits_
 def test_the_new_range_of_a_part_in_inches_moves_in_millimetres():
     skirt = replace(PISTON.characteristics[0], new=NewRange(mm("77.76"), mm("77.80")))
 
-    below = terms_of(an_overhaul(**OVERSIZE), PISTON, skirt, Occasion.AS_FITTED, True).limits[0]
+    below = terms_of(an_overhaul(**OVERSIZE), PISTON, skirt, Occasion.AS_FITTED, "piston").limits[0]
 
     assert below.size.mm == Decimal("78.01")
 
@@ -207,5 +208,42 @@ def test_a_clearance_as_fitted_is_of_the_new_pin_and_of_the_bush_as_it_was_found
 
     overhaul = entered(found, a_reading("2.pin", "diameter", pin, **FITTED))
 
-    [judged] = [one for one in judge_as_fitted(overhaul, pair, False) if one.measure == "Clearance"]
+    [judged] = [one for one in judge_as_fitted(overhaul, pair, "") if one.measure == "Clearance"]
     assert judged.verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("renewed", "lift", "verdict"),
+    [
+        ("plate and springs", "2.21", Verdict.REUSE),  # over the new range, the kept seat within its wear limit
+        ("plate and springs", "2.50", Verdict.REUSE),  # on the wear limit
+        ("plate and springs", "2.51", Verdict.RENEW),
+        ("whole valve", "2.20", Verdict.REUSE),
+        ("whole valve", "2.21", Verdict.RENEW),
+    ],
+)
+def test_new_plate_and_springs_keep_the_seat_so_its_lift_is_held_against_the_wear_limit(renewed, lift, verdict):
+    springs = a_reading("1.suction-valve", "spring-length", "18.2", **FITTED)
+    lifted = a_reading("1.suction-valve", "lift", lift, **FITTED)
+
+    overhaul = an_overhaul(seen("sound", "1.suction-valve", **FITTED), springs, lifted, stages=(1,))
+
+    assert as_fitted(overhaul, "1.suction-valve", renewed) is verdict
+
+
+def test_new_springs_are_held_against_the_new_range_with_the_plate_they_come_with():
+    short = a_reading("1.suction-valve", "spring-length", "17.9", **FITTED)
+    lifted = a_reading("1.suction-valve", "lift", "2.40", **FITTED)
+    overhaul = an_overhaul(seen("sound", "1.suction-valve", **FITTED), short, lifted, stages=(1,))
+
+    assert as_fitted(overhaul, "1.suction-valve", "plate and springs") is Verdict.RENEW
+    assert as_fitted(overhaul, "1.suction-valve", "") is Verdict.REUSE
+
+
+def test_a_size_without_a_limit_is_as_new_whatever_was_renewed():
+    valve = a_part("1.suction-valve")
+    lift = replace(valve.characteristic("lift"), limits=())
+
+    assert not stays_in(valve, lift, "plate and springs")
+    assert stays_in(valve, valve.characteristic("lift"), "plate and springs")
+    assert not stays_in(a_part("2.ring-1"), valve.characteristic("lift"), "plate and springs")

@@ -26,7 +26,7 @@ from tests.domain.builders import (
 
 
 def steps_of(overhaul: Overhaul, ref: str, fitted: dict[Place, Decimal] | None = None) -> dict[str, WorkingStep]:
-    steps = working_of(overhaul, verdict_of(overhaul, ref), Occasion.AS_FOUND, False, fitted or {})
+    steps = working_of(overhaul, verdict_of(overhaul, ref), Occasion.AS_FOUND, "", fitted or {})
     return {step.title: step for step in steps}
 
 

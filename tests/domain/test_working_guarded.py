@@ -18,7 +18,7 @@ from tests.domain.test_guarded_verdicts import SOUND_BORE, a_guarded_bore, a_ski
 
 
 def lines_of(overhaul: Overhaul, ref: str) -> str:
-    steps = working_of(overhaul, verdict_of(overhaul, ref), Occasion.AS_FOUND, False, {})
+    steps = working_of(overhaul, verdict_of(overhaul, ref), Occasion.AS_FOUND, "", {})
     return "\n".join(line for step in steps for line in step.lines)
 
 
