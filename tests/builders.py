@@ -1,5 +1,6 @@
 """Builders: a book with people, sheets, machines and past overhauls, each made by one call and complete by itself."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from functools import cache
@@ -146,6 +147,12 @@ def good_readings(parts: tuple[Part, ...], occasion: Occasion, at: datetime) -> 
             where = [{"level": level, "axis": axis, "unit": each.unit} for level, axis in each.places]
             readings += [a_reading(part.ref, each.key, value, at, occasion=occasion, **place) for place in where]
     return readings
+
+
+def an_even_bore(parts: tuple[Part, ...], size: str, at: datetime) -> list[Reading]:
+    """A bore found round and straight, of one size everywhere."""
+    bores = [each for each in good_readings(parts, Occasion.AS_FOUND, at) if each.place.characteristic == "bore"]
+    return [replace(each, id=f"r{next(NUMBERS)}", value=parse_length(size, LengthUnit.MM)) for each in bores]
 
 
 def enter(book: Book, overhaul_id: int, *readings: Reading) -> None:

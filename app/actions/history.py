@@ -8,10 +8,11 @@ from app.actions.machines import MachineState, machine_state
 from app.actions.past_overhauls import PastOverhaul, past_overhauls
 from app.actions.trends import Gauged, Trend, at_place, life_readings, limits_then
 from app.actions.verdicts_then import verdict_of_last, verdict_then
+from app.domain.bores import entries_of
 from app.domain.characteristic_verdicts import grid_of, judge_characteristic, measure_mm
 from app.domain.errors import NotThere
 from app.domain.limits import Characteristic, Limit, Measure, Part
-from app.domain.part_verdicts import entries_of, judge_sight
+from app.domain.part_verdicts import judge_sight
 from app.domain.readings import SEEN, Occasion, Place, Reading
 from app.domain.verdicts import Verdict, heaviest
 from app.store.book import Book

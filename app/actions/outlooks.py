@@ -1,15 +1,20 @@
 """Looking ahead from an opening: what each size will be at the next one, from the readings of its life."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from app.actions.past_overhauls import PastOverhaul, past_overhauls
-from app.actions.trends import at_place, gauged_mm, life_readings
-from app.domain.limits import Characteristic, Limit, Measure, Part
+from app.actions.trends import Gauged, at_place, gauged_mm, life_readings
+from app.domain.bore_so_far import largest_so_far_mm
+from app.domain.bores import entries_of
+from app.domain.characteristic_verdicts import grid_of
+from app.domain.limits import Characteristic, Limit, Measure, Part, Side
 from app.domain.measured import Gauging, budget_of
+from app.domain.numbers import millimetres
 from app.domain.outlook import Outlook, look_ahead
 from app.domain.overhaul import Overhaul
-from app.domain.readings import Occasion, Place
+from app.domain.readings import Occasion, Place, Reading
 from app.domain.uncertainty import resolution_u_mm
 from app.domain.wear import Life, SizeReading
 from app.store.book import Book
@@ -28,41 +33,77 @@ def outlooks(book: Book, overhaul: Overhaul) -> dict[str, tuple[Outlook, ...]]:
 
 
 def outlooks_of(past: Sequence[PastOverhaul], overhaul: Overhaul, part: Part, ahead: Decimal) -> tuple[Outlook, ...]:
-    """Look ahead for every size of one part that a limit bounds."""
-    found = []
-    for characteristic in part.characteristics:
-        limits = [limit for limit in characteristic.limits if limit.measure is Measure.VALUE]
-        if characteristic.is_grid or characteristic.is_derived:
-            continue
-        for level, axis in characteristic.places:
-            place = Place(part.ref, characteristic.key, level, axis)
-            found += [_outlook(past, overhaul, part, characteristic, place, limit, ahead) for limit in limits]
+    """Look ahead for every size of one part that a limit bounds, and for the wear of its bore."""
+    found = [
+        _outlook(past, overhaul, followed, ahead)
+        for characteristic in part.characteristics
+        if not characteristic.is_derived
+        for followed in (_wear if characteristic.is_grid else _sizes)(overhaul, part, characteristic)
+    ]
     return tuple(outlook for outlook in found if outlook is not None)
 
 
-def _outlook(
-    past: Sequence[PastOverhaul],
-    overhaul: Overhaul,
-    part: Part,
-    characteristic: Characteristic,
-    place: Place,
-    limit: Limit,
-    ahead: Decimal,
-) -> Outlook | None:
-    """Look ahead at one place, along the life of the part as it was found at this opening."""
-    reading = overhaul.standing(Occasion.AS_FOUND).get(place)
-    readings = [r for r in life_readings(past, part.ref, at_place(place)) if r.size_mm > 0]
+@dataclass(frozen=True)
+class Followed:
+    """A size followed along a part's life: how it is found at each opening, and the limit it comes to."""
+
+    part: Part
+    characteristic: Characteristic
+    limit: Limit
+    gauged: Gauged
+    reading: Reading | None  # the one at this opening
+    level: str = ""
+    wear_from_mm: Decimal | None = None
+
+
+def _sizes(overhaul: Overhaul, part: Part, characteristic: Characteristic) -> Iterator[Followed]:
+    """Every place of a size, with each limit of its value."""
+    entries = overhaul.standing(Occasion.AS_FOUND)
+    for level, axis in characteristic.places:
+        place = Place(part.ref, characteristic.key, level, axis)
+        for limit in characteristic.limits:
+            if limit.measure is Measure.VALUE:
+                yield Followed(part, characteristic, limit, at_place(place), entries.get(place), level)
+
+
+def _wear(overhaul: Overhaul, part: Part, characteristic: Characteristic) -> Iterator[Followed]:
+    """The largest diameter of a bore, which comes to its base size and the wear allowed on it."""
+    base = overhaul.base_size(part, characteristic)
+    entries = entries_of(overhaul.standing(Occasion.AS_FOUND), part, characteristic.key)
+    worst = max(entries.values(), key=lambda reading: reading.size_mm or Decimal(0), default=None)
+    for limit in characteristic.limits:
+        if limit.measure is Measure.WEAR and limit.side is Side.UPPER and base is not None:
+            at_limit = replace(limit, size=millimetres(str(base.mm + limit.size.mm)))
+            yield Followed(part, characteristic, at_limit, largest_of(part, characteristic), worst, "", base.mm)
+
+
+def largest_of(part: Part, characteristic: Characteristic) -> Gauged:
+    """Look at the largest diameter of a bore that was gauged everywhere; a missing place could be the largest."""
+
+    def gauged(past: PastOverhaul, occasion: Occasion) -> Decimal | None:
+        grid = grid_of(characteristic, entries_of(past.entries[occasion], part, characteristic.key))
+        return largest_so_far_mm(grid) if grid.is_complete else None
+
+    return gauged
+
+
+def _outlook(past: Sequence[PastOverhaul], overhaul: Overhaul, followed: Followed, ahead: Decimal) -> Outlook | None:
+    """Look ahead at one size, along the life of the part as it was found at this opening."""
+    part, characteristic = followed.part, followed.characteristic
+    readings = [r for r in life_readings(past, part.ref, followed.gauged) if r.size_mm > 0]
     as_found = [r for r in readings if (r.overhaul_number, r.occasion) == (overhaul.number, Occasion.AS_FOUND)]
-    if reading is None or not as_found:
+    if followed.reading is None or not as_found:
         return None
     life = Life(tuple(SizeReading(r.operating_hours, r.size_mm) for r in readings if r.life == as_found[-1].life))
+    reading = followed.reading
     budget = budget_of(Gauging(overhaul.sheet, part, characteristic), reading, gauged_mm(reading) or Decimal(0))
     u_mm = budget.combined_u_mm if budget else resolution_u_mm(LAST_DIGIT)
-    return look_ahead(characteristic, place.level, limit, life, ahead, u_mm)
+    outlook = look_ahead(characteristic, followed.level, followed.limit, life, ahead, u_mm)
+    return replace(outlook, wear_from_mm=followed.wear_from_mm)
 
 
 def advised(found: dict[str, tuple[Outlook, ...]]) -> dict[str, Outlook]:
-    """Of each part, the size whose limit is reached first, where renewal is advised before the next opening."""
+    """Of each part, the size whose limit is reached first, where that is expected before the next opening."""
     first: dict[str, Outlook] = {}
     for ref, of_part in found.items():
         due = [outlook for outlook in of_part if outlook.is_renewal_advised]

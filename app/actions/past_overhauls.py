@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
-from app.domain.characteristic_verdicts import Terms
 from app.domain.joints import along_circumference
 from app.domain.limits import Characteristic, Part
 from app.domain.overhaul import Meaning, Overhaul, Phase
@@ -12,6 +11,7 @@ from app.domain.overhaul_verdicts import judge_overhaul, renewed_object
 from app.domain.part_verdicts import PartVerdict, terms_of
 from app.domain.phases import phase_of
 from app.domain.readings import Occasion, Place, Reading, superseded
+from app.domain.terms import Terms
 from app.domain.verdicts import Verdict, heaviest
 from app.store.book import Book
 from app.store.overhauls import OverhaulSummary, get_overhaul, list_overhauls

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 from app.actions.past_overhauls import PastOverhaul
 from app.actions.trends import LifeReading
+from app.domain.bores import entries_of
 from app.domain.characteristic_verdicts import judge_characteristic
 from app.domain.limits import Measure
-from app.domain.part_verdicts import entries_of
 from app.domain.readings import Occasion
 from app.domain.verdicts import Verdict, heaviest
 

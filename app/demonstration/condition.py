@@ -13,6 +13,7 @@ from app.domain.readings import Place
 BORE, GAP = "bore", "closed-gap"
 UNWORN = "unworn end"  # where the sheet wants a ring's gap taken at the least worn place too
 NEW_GAP_FROM, NEW_GAP_TO = 0.62, 0.8  # a new ring's gap lies in this share of the new range, at the worst place
+FILED_MM = 0.05  # what the fitter files off beyond the new minimum at the tightest place: one leaf
 LAPPED_OFF_MM = 0.02  # what lapping a seat adds to the valve's lift
 DRESSED_OFF_MM = 0.01  # what dressing a skirt takes off the piston
 
@@ -91,13 +92,13 @@ class Condition:
         )
 
     def _begin_ring(self, part: Part, gap: Characteristic, hours: float) -> None:
-        """Begin a ring's life with its ends filed to suit the bore as it is now."""
+        """Begin a ring's life with its ends filed to suit the bore as it is now, its tightest place too."""
         lower_mm, upper_mm, limit_mm = _span_mm(gap)
         share = self._chance(part, "size").uniform(NEW_GAP_FROM, NEW_GAP_TO)
-        fitted_mm = lower_mm + share * (upper_mm - lower_mm)
-        self.rings[part.ref] = RingLife(
-            fitted_mm, self._ring_bore_mm(part.stage, "", hours), self._face_rate_mm(part, limit_mm - fitted_mm), hours
-        )
+        worst_mm, tightest_mm = (self._ring_bore_mm(part.stage, level, hours) for level in ("", UNWORN))
+        room_mm = pi * (worst_mm - tightest_mm) + FILED_MM
+        fitted_mm = lower_mm + max(share * (upper_mm - lower_mm), room_mm)
+        self.rings[part.ref] = RingLife(fitted_mm, worst_mm, self._face_rate_mm(part, limit_mm - fitted_mm), hours)
 
     def _face_rate_mm(self, part: Part, opens_mm: float) -> float:
         """Give the face wear that, with the bore's, opens the gap to its limit in the ring's time."""

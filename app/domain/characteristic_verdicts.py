@@ -3,7 +3,6 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from functools import lru_cache
 
 from app.domain import reasons
 from app.domain.bore_grid import BoreGrid
@@ -18,57 +17,17 @@ from app.domain.bore_so_far import (
 from app.domain.budget import Budget
 from app.domain.errors import LimitMissing
 from app.domain.joints import along_circumference, joint_words, square_to_cut
-from app.domain.judgement import Against, compare, compare_goes, compare_leaves, makeable, margin_mm
+from app.domain.judgement import Against, compare, compare_goes, compare_leaves, margin_mm
 from app.domain.leaf_advice import ERRORS_COUNT, leaf_advice
-from app.domain.limits import Characteristic, Limit, LimitSheet, Measure, Part, Rule, Side
+from app.domain.limits import Characteristic, Limit, Measure, Rule, Side
 from app.domain.measured import Gauging, at_twenty, budget_of, difference_budget, guard_mm, leaf_errors_mm
-from app.domain.numbers import Length, figure, sum_of_leaves
+from app.domain.numbers import figure, sum_of_leaves
 from app.domain.readings import Kind, Reading
+from app.domain.terms import Terms
 from app.domain.verdicts import Judged, Verdict
 
 NOT_PROVEN = "The sheet asks for the guarded rule: without an uncertainty nothing is proven within a limit."
 Entries = dict[tuple[str, str], Reading]  # level and axis to the entry that counts there
-
-
-@lru_cache(maxsize=16)
-def _makeable(leaves: tuple[Length, ...]) -> tuple[Decimal, ...]:
-    """Work out once for each feeler set what it makes."""
-    return makeable(leaf.mm for leaf in leaves)
-
-
-@dataclass(frozen=True)
-class Terms:
-    """What a characteristic is judged by: the sheet, the part, the limits of the occasion and the base size."""
-
-    sheet: LimitSheet
-    part: Part
-    characteristic: Characteristic
-    limits: tuple[Limit, ...]
-    base: Length | None = None
-
-    @property
-    def base_mm(self) -> Decimal | None:
-        """The base size in millimetres, where there is one."""
-        return self.base.mm if self.base else None
-
-    @property
-    def gauging(self) -> Gauging:
-        """Where and with what the sizes are gauged."""
-        return Gauging(self.sheet, self.part, self.characteristic)
-
-    @property
-    def is_guarded(self) -> bool:
-        """Whether the sheet asks for the guarded rule, which alone needs the uncertainty to judge."""
-        return self.sheet.rule is Rule.GUARDED
-
-    def proves(self, budget: Budget | None) -> bool:
-        """Whether a value within its limit is proven: under the guarded rule nothing is without an uncertainty."""
-        return not self.is_guarded or budget is not None
-
-    @property
-    def makeable_mm(self) -> tuple[Decimal, ...]:
-        """Every thickness the sheet's feeler set makes."""
-        return _makeable(self.sheet.leaves)
 
 
 def judge_characteristic(terms: Terms, entries: Entries) -> tuple[Judged, ...]:
@@ -105,11 +64,12 @@ def _cannot(name: str, reading: Reading) -> Judged:
 
 def _judge_reading(terms: Terms, name: str, reading: Reading) -> list[Judged]:
     """Judge one reading against every limit; without any limit it is kept for the record."""
-    if not terms.limits:
+    limits = terms.limits_at(reading.place.level)
+    if not limits:
         words = f"{name.capitalize()}: {reading.written}. The sheet gives no limit."
         return [Judged(Verdict.REUSE, name, _figure(reading, terms.characteristic), words)]
     judge = _judge_size if reading.kind in (Kind.SIZE, Kind.DIAL) else _judge_leaves
-    judged = [judge(terms, name, along_circumference(terms.part, reading), limit) for limit in terms.limits]
+    judged = [judge(terms, name, along_circumference(terms.part, reading), limit) for limit in limits]
     gauged = joint_words(terms.part, reading)
     return [replace(one, reason=f"{one.reason}{gauged}") for one in judged] if gauged else judged
 
@@ -125,7 +85,7 @@ def _judge_size(terms: Terms, name: str, reading: Reading, limit: Limit) -> Judg
     if size_mm != read_mm:
         words = f"{words}, at 20 °C {reasons.size(size_mm, terms.characteristic)},"
     reason = reasons.against_limit(words, stands, margin_mm(size_mm, limit), limit, terms.characteristic)
-    found = Outcome(stands, margin_mm(size_mm, limit), terms.proves(budget))
+    found = Outcome(stands, margin_mm(size_mm, limit), terms.proves(budget), terms.room(size_mm, limit))
     return _judged(terms, name, _figure(reading, terms.characteristic), reason, limit, found)
 
 
@@ -141,7 +101,8 @@ def _judge_leaves(terms: Terms, name: str, reading: Reading, limit: Limit) -> Ju
         else compare_leaves(goes_mm, not_mm, limit, terms.makeable_mm, (low_mm, high_mm))
     )
     reason = reasons.leaves_against_limit(reading, stands, limit, terms.characteristic)
-    found = Outcome(stands, None, errors is not None)
+    end_mm = not_mm if limit.side is Side.UPPER and not_mm is not None else goes_mm
+    found = Outcome(stands, None, errors is not None, terms.room(end_mm, limit))
     judged = _judged(terms, name, _figure(reading, terms.characteristic), reason, limit, found)
     if stands is not Against.UNPROVEN or (not_mm is not None and not goes_mm <= limit.size.mm < not_mm):
         return judged
@@ -165,6 +126,7 @@ class Outcome:
     stands: Against
     margin_mm: Decimal | None
     is_proven: bool = True
+    room: Decimal | None = None  # the share of the way from new to the limit that is left
 
     @property
     def verdict(self) -> Verdict | None:
@@ -192,6 +154,7 @@ def _judged(terms: Terms, name: str, shown: str, reason: str, limit: Limit, foun
         renews=limit.renews if fails else "",
         advice=limit.action if fails else "",
         margin_mm=found.margin_mm,
+        room=found.room,
     )
 
 
@@ -290,4 +253,13 @@ def _judge_measure(terms: Terms, grid: BoreGrid, limit: Limit, budget: Budget | 
     words = f"{name.capitalize()} {reasons.size(value, terms.characteristic)}"
     margin = margin_mm(value, limit)
     reason = reasons.against_limit(words, stands, margin, limit, terms.characteristic)
-    return [_judged(terms, name, short + shown, reason, limit, Outcome(stands, margin, terms.proves(budget)))]
+    return [
+        _judged(
+            terms,
+            name,
+            short + shown,
+            reason,
+            limit,
+            Outcome(stands, margin, terms.proves(budget), terms.room(value, limit)),
+        )
+    ]

@@ -5,13 +5,14 @@ from decimal import Decimal
 
 from app.domain import reasons
 from app.domain.budget import Budget, Contribution
-from app.domain.characteristic_verdicts import NOT_PROVEN, Outcome, Terms
+from app.domain.characteristic_verdicts import NOT_PROVEN, Outcome
 from app.domain.clearances import Clearance
 from app.domain.judgement import compare, margin_mm
 from app.domain.limits import Limit, Side
 from app.domain.measured import Gauging, at_twenty, budget_of, guard_mm
 from app.domain.numbers import figure
 from app.domain.readings import Reading
+from app.domain.terms import Terms
 from app.domain.verdicts import Judged, Verdict
 
 
@@ -64,7 +65,7 @@ def _judge(terms: Terms, outer: Mate, inner: Mate, limit: Limit) -> Judged:
     value = clearance.largest_mm if limit.side is Side.UPPER else clearance.least_mm
     budget = both(outer.budget, inner.budget) if terms.is_guarded else None
     stands = compare(value, limit, guard_mm(terms.sheet, budget))
-    found = Outcome(stands, margin_mm(value, limit), terms.proves(budget))
+    found = Outcome(stands, margin_mm(value, limit), terms.proves(budget), terms.room(value, limit))
     words = _words(terms, outer, inner, limit, value)
     reason = reasons.against_limit(words, stands, margin_mm(value, limit), limit, characteristic)
     if found.verdict is Verdict.UNDECIDED and not found.is_proven:
@@ -78,6 +79,7 @@ def _judge(terms: Terms, outer: Mate, inner: Mate, limit: Limit) -> Judged:
         renews=limit.renews if found.verdict is None else "",
         advice=limit.action if found.verdict is None else "",
         margin_mm=found.margin_mm,
+        room=found.room,
         place=(characteristic.key, ""),
     )
 

@@ -1,16 +1,26 @@
 """What a characteristic is held against on each occasion: wear limits as found, the new range as fitted."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from app.domain.findings import PLATE_AND_SPRINGS
 from app.domain.judgement import Against, compare
 from app.domain.limits import Characteristic, Limit, Measure, NewRange, Part, PartKind, Side
 from app.domain.numbers import Length, millimetres
+from app.domain.rings import gap_growth_mm
 from app.domain.verdicts import Verdict
 
 CLOSED_GAP = "closed-gap"
+UNWORN = "unworn"  # in the name of a level: the gap is taken where the bore is tightest
 NOTHING = Decimal(0)
+
+
+@dataclass(frozen=True)
+class Room:
+    """How far the bore has grown where a ring's gap is taken: over its base size, and over its tightest level."""
+
+    over_base_mm: Decimal
+    over_tightest_mm: Decimal
 
 
 def limits_as_found(part: Part, characteristic: Characteristic, grown_mm: Decimal = NOTHING) -> tuple[Limit, ...]:
@@ -30,21 +40,82 @@ def limits_as_found(part: Part, characteristic: Characteristic, grown_mm: Decima
     return (*_wear_limits(part, characteristic, grown_mm), minimum)
 
 
+def asked_at(part: Part, characteristic: Characteristic) -> dict[str, tuple[Limit, ...]]:
+    """Where a gap is taken at the unworn end too, its minimum is asked about there and at no other level."""
+    unworn = [level for level in characteristic.levels if UNWORN in level.lower()]
+    if not unworn or not is_ring_gap(part, characteristic):
+        return {}
+    return {level: characteristic.limits for level in characteristic.levels if level not in unworn}
+
+
 def _asked(part: Part, characteristic: Characteristic) -> str | None:
     """What to ask when a used part is smaller than a new one; None where wear may go either way."""
-    if part.kind is PartKind.RING and characteristic.key == CLOSED_GAP:
+    if is_ring_gap(part, characteristic):
         return "A used ring is not tighter than a new one: gauge it again, or it is the wrong ring."
     if part.kind is PartKind.CYLINDER and characteristic.is_grid:
         return "A used bore is not smaller than a new one: check the size the gauge was set to, then gauge again."
     return None
 
 
+def is_ring_gap(part: Part, characteristic: Characteristic) -> bool:
+    """Whether it is the closed gap of a ring."""
+    return part.kind is PartKind.RING and characteristic.key == CLOSED_GAP
+
+
+def limits_in_bore(part: Part, characteristic: Characteristic, room: Room) -> tuple[Limit, ...]:
+    """The new range of a ring's gap where the bore has grown; the wear limit holds as it stands.
+
+    Formula: maximum = new maximum + pi x (mean diameter there - base size); minimum = new minimum + pi x (mean
+    diameter there - mean diameter at the tightest level)
+
+    Parameters:
+        part [-]: the ring.
+        characteristic [mm]: its closed gap, with its new range.
+        room [mm]: how far the bore has grown there.
+
+    Returns:
+        the limits [mm] that a new ring's gap is held against there.
+
+    Safe side: a maximum never over the wear limit, which stays among them; a minimum that holds at the tightest level.
+    Valid: rings made for the base size, their ends filed to suit the bore where that is needed.
+
+    >>> str(_opened(millimetres("0.35"), Decimal("0.09")).mm)
+    '0.633'
+
+    Sources:
+        1. Bloch & Hoefner, Reciprocating Compressors: Operation and Maintenance, p. 281 (growth of the gap).
+    """
+    new = characteristic.new
+    if new is None or (room.over_base_mm, room.over_tightest_mm) == (NOTHING, NOTHING):
+        return limits_as_new(part, characteristic)
+    lower, upper = _opened(new.lower, room.over_tightest_mm), _opened(new.upper, room.over_base_mm)
+    here = replace(characteristic, new=NewRange(lower, upper))
+    words = {
+        Side.LOWER: _called("minimum", new.lower, room.over_tightest_mm),
+        Side.UPPER: _called("maximum", new.upper, room.over_base_mm),
+    }
+    return tuple(
+        replace(limit, called=words[limit.side]) if limit.called.startswith("new ") else limit
+        for limit in limits_as_new(part, here)
+    )
+
+
+def _opened(gap: Length, wider_mm: Decimal) -> Length:
+    """A gap opened by a bore that is wider, to the micrometre."""
+    return gap if wider_mm == 0 else millimetres(str(round(gap.mm + gap_growth_mm(wider_mm), 3)))
+
+
+def _called(end: str, gap: Length, wider_mm: Decimal) -> str:
+    """Name an end of the new range as it stands in a worn bore."""
+    grown = f" for this bore ({gap.mm.normalize():f} + π × {wider_mm.normalize():f} mm)" if wider_mm else ""
+    return f"new {end}{grown}"
+
+
 def limits_as_new(part: Part, characteristic: Characteristic, grown_mm: Decimal = NOTHING) -> tuple[Limit, ...]:
     """The new range of a renewed part, moved with the base size, and every limit that it does not settle itself."""
-    is_ring_gap = part.kind is PartKind.RING and characteristic.key == CLOSED_GAP
     below = (
         (Verdict.REWORK, "File the ends and deburr, then gauge again.")
-        if is_ring_gap
+        if is_ring_gap(part, characteristic)
         else (Verdict.RENEW, "This part is not as new.")
     )
     return _within_new(part, characteristic, grown_mm, below, (Verdict.RENEW, "This part is not as new: fit another."))

@@ -34,6 +34,7 @@ class Outlook:
     next_opening_hours: Decimal
     expected_mm: Decimal | None
     band: PredictionInterval | None
+    wear_from_mm: Decimal | None = None  # the size a bore's wear counts from; life and limit are diameters then
 
     @property
     def is_renewal_advised(self) -> bool:
@@ -48,6 +49,8 @@ class Outlook:
     @property
     def name(self) -> str:
         """The size as a sentence names it."""
+        if self.wear_from_mm is not None:
+            return f"wear of the {self.characteristic.name.lower()}"
         return f"{self.characteristic.name.lower()}, {self.level}" if self.level else self.characteristic.name.lower()
 
     @property
@@ -66,6 +69,7 @@ class Outlook:
     def _write(self, size_mm: Decimal) -> str:
         """Write a size as the sheet does, rounded: a forecast has no more digits than its limit."""
         unit, decimals = self.characteristic.unit, self.characteristic.decimals
+        size_mm -= self.wear_from_mm or Decimal(0)
         return f"{from_mm_words(size_mm, unit, decimals)} {unit}"
 
 

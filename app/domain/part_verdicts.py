@@ -1,19 +1,27 @@
 """The verdict of a part from its own entries: heaviest of what was seen and what was gauged."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from app.domain.characteristic_verdicts import Terms, judge_characteristic
+from app.domain.bores import base_on, bore_of, entries_of, grown_mm
+from app.domain.characteristic_verdicts import judge_characteristic
 from app.domain.clearance_verdicts import Mate, judge_clearance
 from app.domain.errors import LimitMissing
 from app.domain.findings import WHOLE_VALVE, Finding, find_finding
-from app.domain.limits import Characteristic, Limit, Part, PartKind, PartSet
+from app.domain.limits import Characteristic, Limit, Part, PartSet
 from app.domain.measured import Gauging
-from app.domain.numbers import Length
-from app.domain.occasion_limits import limits_as_found, limits_as_made, limits_as_new, stays_in
+from app.domain.occasion_limits import (
+    asked_at,
+    is_ring_gap,
+    limits_as_found,
+    limits_as_made,
+    limits_as_new,
+    limits_in_bore,
+    stays_in,
+)
 from app.domain.overhaul import Decision, Overhaul
 from app.domain.readings import SEEN, Kind, Occasion, Place, Reading
+from app.domain.terms import Terms
 from app.domain.verdicts import Judged, Verdict, heaviest
 
 
@@ -39,7 +47,7 @@ class PartVerdict:
 
     @property
     def deciding(self) -> Judged:
-        """The one that decides: heaviest, then the widest renewal, then the least margin."""
+        """The one that decides: heaviest, then the widest renewal, then the least room left."""
         return min(self.judged, key=_rank)
 
     @property
@@ -73,10 +81,10 @@ class PartVerdict:
 
 
 def _rank(judged: Judged) -> tuple[int, int, Decimal]:
-    """Order what was judged: heaviest, widest renewal, least margin."""
+    """Order what was judged: heaviest, widest renewal, the least room left to its limit."""
     order = (Verdict.RENEW, Verdict.UNDECIDED, Verdict.NOT_GAUGED, Verdict.REWORK, Verdict.REUSE)
-    margin = judged.margin_mm if judged.margin_mm is not None else Decimal("Infinity")
-    return order.index(judged.verdict), 0 if judged.renews == WHOLE_VALVE else 1, margin
+    room = judged.room if judged.room is not None else Decimal("Infinity")
+    return order.index(judged.verdict), 0 if judged.renews == WHOLE_VALVE else 1, room
 
 
 def widest_renewal(judged: tuple[Judged, ...]) -> str:
@@ -99,14 +107,24 @@ def terms_of(overhaul: Overhaul, part: Part, characteristic: Characteristic, occ
     """
     base = base_on(overhaul, part, characteristic, occasion)
     limits = _limits_on(overhaul, part, characteristic, occasion, renewed)
-    return Terms(overhaul.sheet, part, characteristic, limits, base)
+    is_new = bool(renewed) and occasion is Occasion.AS_FITTED
+    by_level = _new_gaps(overhaul, part, characteristic) if is_new else asked_at(part, characteristic)
+    return Terms(overhaul.sheet, part, characteristic, limits, base, by_level)
+
+
+def _new_gaps(overhaul: Overhaul, part: Part, characteristic: Characteristic) -> dict[str, tuple[Limit, ...]]:
+    """The range of a new ring's gap at each level of a worn bore; nothing where the bore tells nothing about it."""
+    found = bore_of(overhaul, part, Occasion.AS_FITTED) if is_ring_gap(part, characteristic) else None
+    if found is None:
+        return {}
+    return {level: limits_in_bore(part, characteristic, found.room_at(level)) for level in characteristic.levels}
 
 
 def _limits_on(
     overhaul: Overhaul, part: Part, characteristic: Characteristic, occasion: Occasion, renewed: str
 ) -> tuple[Limit, ...]:
     """Choose the limits of an occasion; a position made to another size is held against the new range at that size."""
-    moved_mm = _grown_mm(overhaul, part, characteristic, occasion)
+    moved_mm = grown_mm(overhaul, part, characteristic, occasion)
     if occasion is Occasion.AS_FOUND:
         return limits_as_found(part, characteristic, moved_mm)
     if renewed and not stays_in(part, characteristic, renewed):
@@ -114,39 +132,6 @@ def _limits_on(
     fitting = overhaul.fitting(part.ref)
     is_made = characteristic.is_grid and fitting is not None and fitting.made_to is not None
     return (limits_as_made if is_made else limits_as_found)(part, characteristic, moved_mm)
-
-
-def base_on(overhaul: Overhaul, part: Part, characteristic: Characteristic, occasion: Occasion) -> Length | None:
-    """The size wear counts from; after the work what it was made to now, the sheet's for a new part, else as before."""
-    fitting = overhaul.fitting(part.ref)
-    if occasion is Occasion.AS_FOUND or fitting is None:
-        return overhaul.base_size(part, characteristic)
-    return fitting.made_to or characteristic.base_size
-
-
-def _grown_mm(overhaul: Overhaul, part: Part, characteristic: Characteristic, occasion: Occasion) -> Decimal:
-    """How far sizes have moved from the sheet's: a bore's with its base size, a piston's diameter with its bore's."""
-    for mate, bore in _bores(overhaul, part, characteristic):
-        now = base_on(overhaul, mate, bore, occasion)
-        if now and bore.base_size:
-            return now.mm - bore.base_size.mm
-    return Decimal(0)
-
-
-def _bores(overhaul: Overhaul, part: Part, characteristic: Characteristic) -> list[tuple[Part, Characteristic]]:
-    """The bore that a characteristic's sizes move with: its own, or for a piston's diameter that of its cylinder."""
-    if part.kind is not PartKind.PISTON:
-        return [(part, characteristic)]
-    mates = [m for m in overhaul.sheet.parts if m.stage == part.stage and m.key in part.judge_again_after]
-    bores = [(mate, bore) for mate in mates if mate.kind is PartKind.CYLINDER for bore in mate.characteristics]
-    return [(mate, bore) for mate, bore in bores if _runs_in(characteristic, bore)]
-
-
-def _runs_in(characteristic: Characteristic, bore: Characteristic) -> bool:
-    """Whether a size of a piston is the diameter that runs in a bore: within a tenth of it, unlike groove or pin."""
-    sizes = [limit.size for limit in characteristic.limits] + ([characteristic.new.upper] if characteristic.new else [])
-    base_mm = bore.base_size.mm if bore.base_size else Decimal(0)
-    return bool(sizes) and all(abs(size.mm - base_mm) * 10 <= base_mm for size in sizes)
 
 
 def judge_as_found(overhaul: Overhaul, part: Part) -> tuple[Judged, ...]:
@@ -196,13 +181,6 @@ def _mate(overhaul: Overhaul, stage: int, name: str, occasion: Occasion) -> Mate
     readings = tuple(entries[place] for place in characteristic.places if place in entries)
     is_complete = len(readings) == len(characteristic.places) and all(r.size_mm is not None for r in readings)
     return Mate(Gauging(overhaul.sheet, part, characteristic), readings, is_complete)
-
-
-def entries_of(entries: Mapping[Place, Reading], part: Part, characteristic: str) -> dict[tuple[str, str], Reading]:
-    """Pick the entries of one characteristic, by level and axis."""
-    found = part.characteristic(characteristic)
-    places = [(cell, Place(part.ref, characteristic, *cell)) for cell in found.places] if found else []
-    return {cell: entries[place] for cell, place in places if place in entries}
 
 
 def judge_sight(part: Part, reading: Reading | None) -> Judged:

@@ -5,6 +5,7 @@ from app.domain.overhaul import Meaning, Overhaul, Phase
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.part_verdicts import PartVerdict
 from app.domain.readings import Occasion, superseded
+from app.domain.verdicts import Judged
 
 
 def content_for(overhaul: Overhaul, meaning: Meaning) -> dict[str, object]:
@@ -45,5 +46,10 @@ def _verdict(verdict: PartVerdict) -> dict[str, object]:
         "first_verdict": verdict.machine.word,
         "renews": verdict.renews,
         "set": verdict.set_reason,
-        "reasons": verdict.reasons,
+        "reasons": [_reason(judged) for judged in verdict.reasons],
     }
+
+
+def _reason(judged: Judged) -> dict[str, object]:
+    """A reason as it is sealed; how near it is to its limit follows from the sheet, and orders reasons only."""
+    return {name: value for name, value in as_dict(judged).items() if name != "room"}

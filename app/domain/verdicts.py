@@ -37,6 +37,7 @@ class Judged:
     advice: str = ""
     margin_mm: Decimal | None = None
     place: tuple[str, str] = ("seen", "")  # characteristic and level; a bore's measures are of the whole grid
+    room: Decimal | None = None  # the share of the way from new to the limit that is left; it orders reasons only
     is_absolute: bool = False  # A crack or a gasket: no concession may be granted over it.
 
 

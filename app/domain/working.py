@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from decimal import Decimal
 
-from app.domain.bore_grid import BoreGrid
-from app.domain.characteristic_verdicts import Entries, Terms, grid_of, measure_budget, measure_mm
+from app.domain.bores import bore_of, entries_of
+from app.domain.characteristic_verdicts import Entries, grid_of, measure_budget, measure_mm
 from app.domain.clearance_verdicts import Mate, clearance_of
 from app.domain.hot_gap import WorkingConditions
 from app.domain.joints import along_circumference, joint_lines
@@ -12,10 +12,11 @@ from app.domain.limits import Limit, Measure, Part, PartKind, Rule, Side
 from app.domain.measured import at_twenty, budget_of, guard_mm, leaf_errors_mm
 from app.domain.overhaul import Overhaul
 from app.domain.overhaul_verdicts import is_with_the_set
-from app.domain.part_verdicts import PartVerdict, entries_of, mates_of, terms_of
+from app.domain.part_verdicts import PartVerdict, mates_of, terms_of
 from app.domain.readings import Kind, Occasion, Place, Reading
 from app.domain.temperature import EXPANSION, Material
-from app.domain.working_bore import bore_steps, means_of
+from app.domain.terms import Terms
+from app.domain.working_bore import bore_steps
 from app.domain.working_rings import NOT_RESTORED, RingInBore, ring_steps
 from app.domain.working_sizes import ILAC, leaves_step, reading_step, size_step
 from app.domain.working_steps import WorkingStep, plain
@@ -69,7 +70,10 @@ def _levels(terms: Terms, entries: Entries) -> list[WorkingStep]:
             steps.append(WorkingStep(name, (f"Cannot be gauged: {reading.reason}",)))
         else:
             along = along_circumference(terms.part, reading)
-            steps += [_read(terms, name, reading), *(_against(terms, name, along, limit) for limit in terms.limits)]
+            steps += [
+                _read(terms, name, reading),
+                *(_against(terms, name, along, limit) for limit in terms.limits_at(level)),
+            ]
     return steps
 
 
@@ -142,16 +146,15 @@ def ring_in_bore(
 ) -> RingInBore | None:
     """Lay a ring's gap and its bore side by side; None until both are gauged."""
     along = {cell: along_circumference(part, reading) for cell, reading in entries.items()}
-    new, found, gap = terms.characteristic.new, _bore_of(overhaul, part, occasion), widest_gap(along)
+    new, found, gap = terms.characteristic.new, bore_of(overhaul, part, occasion), widest_gap(along)
     if new is None or found is None or gap is None:
         return None
-    grid, base_mm, cylinder = found
     level, gap_mm = gap
     known = fitted.get(Place(part.ref, terms.characteristic.key, level))
     as_new_mm = (new.lower.mm + new.upper.mm) / 2 if known is None else known
     limit = next((x for x in terms.limits if x.side is Side.UPPER), None)
-    limit_mm, conditions = limit.size.mm if limit else None, conditions_of(part, cylinder)
-    return RingInBore(gap_mm, as_new_mm, known is not None, means_of(grid), base_mm, new, limit_mm, conditions)
+    limit_mm, conditions = limit.size.mm if limit else None, conditions_of(part, found.cylinder)
+    return RingInBore(gap_mm, as_new_mm, known is not None, found.means, found.base_mm, new, limit_mm, conditions)
 
 
 def new_rings_words(overhaul: Overhaul, part: Part) -> str:
@@ -170,20 +173,6 @@ def widest_gap(entries: Entries) -> tuple[str, Decimal] | None:
     sizes = [(level, r.goes.mm if r.goes else r.size_mm) for (level, _), r in entries.items()]
     known = [(level, size_mm) for level, size_mm in sizes if size_mm is not None]
     return max(known, key=lambda one: one[1], default=None)
-
-
-def _bore_of(overhaul: Overhaul, ring: Part, occasion: Occasion) -> tuple[BoreGrid, Decimal, Part] | None:
-    """Find the fully gauged bore that a ring runs in; as fitted falls back on as found."""
-    for part in overhaul.parts:
-        bore = next((c for c in part.characteristics if c.is_grid), None)
-        if part.stage != ring.stage or part.key not in ring.judge_again_after or bore is None:
-            continue
-        for when in (occasion, Occasion.AS_FOUND):
-            grid = grid_of(bore, entries_of(overhaul.standing(when), part, bore.key))
-            if grid.is_complete:
-                terms = terms_of(overhaul, part, bore, when, "")
-                return grid, _base_mm(terms), part
-    return None
 
 
 def conditions_of(ring: Part, cylinder: Part) -> WorkingConditions:

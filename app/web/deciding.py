@@ -10,6 +10,7 @@ from app.actions.people import everybody
 from app.domain.decisions import choices, needs_concession
 from app.domain.errors import InputRefused
 from app.domain.limits import Part
+from app.domain.outlook import Outlook
 from app.domain.overhaul import Meaning, Overhaul
 from app.domain.overhaul_verdicts import by_weight, judge_overhaul, to_settle
 from app.domain.part_verdicts import PartVerdict
@@ -28,11 +29,12 @@ router = APIRouter()
 
 @dataclass(frozen=True)
 class Advised:
-    """A part that may stay in, and why its renewal is advised all the same."""
+    """A part that may stay as it is, and why its renewal or rework is advised all the same."""
 
     name: str
     words: str
     order: str
+    what: str  # RENEW or REWORK, by what its limit leads to
 
 
 @dataclass(frozen=True)
@@ -134,12 +136,16 @@ def _show(
 
 
 def _advice(visit: Visit, found: Overhaul, verdicts: tuple[PartVerdict, ...]) -> dict[str, Advised]:
-    """The parts that may stay in now and whose renewal is advised before the next opening."""
+    """The parts that may stay as they are now and whose renewal or rework is advised before the next opening."""
     ahead = advised(outlooks(visit.book, found))
-    staying = [v for v in verdicts if v.verdict is Verdict.REUSE and v.part.ref in ahead]
-    found_words = {v.part.ref: (f"{v.part.item} {v.part.name}", ahead[v.part.ref].words) for v in staying}
-    orders = {v.part.ref: orders_named(found, v.part) for v in staying}
-    return {ref: Advised(*words, orders[ref]) for ref, words in found_words.items()}
+    staying = [v.part for v in verdicts if v.verdict is Verdict.REUSE and v.part.ref in ahead]
+    return {part.ref: _advised(found, part, ahead[part.ref]) for part in staying}
+
+
+def _advised(found: Overhaul, part: Part, ahead: Outlook) -> Advised:
+    """Say what is advised for one part; only a renewal is ordered."""
+    order = orders_named(found, part) if ahead.limit.outcome is Verdict.RENEW else ""
+    return Advised(f"{part.item} {part.name}", ahead.words, order, ahead.limit.outcome.word)
 
 
 def orders_named(found: Overhaul, part: Part) -> str:

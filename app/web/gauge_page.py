@@ -4,12 +4,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 from uuid import uuid4
 
+from app.domain.bores import entries_of
 from app.domain.characteristic_verdicts import measures_so_far
 from app.domain.findings import Finding, findings_for
 from app.domain.limits import Characteristic, Limit, Measure, Method, Part, Side
 from app.domain.numbers import Length, figure
 from app.domain.overhaul import Overhaul
-from app.domain.part_verdicts import PartVerdict, entries_of, terms_of
+from app.domain.part_verdicts import PartVerdict, terms_of
 from app.domain.readings import SEEN, Kind, Occasion, Place, Reading
 from app.domain.verdicts import Verdict
 from app.web.gauge_places import Cell, Chip, chips_of, levels_of, rows_of

@@ -25,6 +25,7 @@ from tests.builders import (
     a_person,
     a_reading,
     a_sheet,
+    an_even_bore,
     an_overhaul,
     enter,
     fit,
@@ -153,3 +154,41 @@ def test_a_suction_valve_is_never_entered_in_a_delivery_port(book: Book):
     assert overhaul(book, number).fittings[0].number == "EX-0077"
     assert overhaul(book, number).signature(Meaning.DECIDED) is not None
     assert Verdict.RENEW in [v.verdict for v in judge_overhaul(overhaul(book, number))]
+
+
+def two_gaugings_of_a_bore(book: Book, first: str, second: str, missing: bool = False) -> int:
+    """Stage 2's bore at 78.00 mm, its largest diameter gauged at 2300 h and again at 7300 h."""
+    machine, sheet = a_machine(book), a_sheet(book)
+    earlier = an_overhaul(book, machine, "2300", NOW, sheet, stages=(2,))
+    enter(book, earlier, *good_readings(overhaul(book, earlier).parts, Occasion.AS_FOUND, NOW))
+    enter(book, earlier, *an_even_bore(overhaul(book, earlier).parts, first, NOW))
+    sign_all(book, earlier, NOW)
+    later = an_overhaul(book, machine, "7300", NOW + timedelta(days=300), sheet, stages=(2,))
+    parts = overhaul(book, later).parts
+    sound = [r for r in good_readings(parts, Occasion.AS_FOUND, NOW) if r.place.characteristic != "bore"]
+    enter(book, later, *sound, *an_even_bore(parts, second, NOW)[1 if missing else 0 :])
+    return later
+
+
+def test_the_wear_of_a_bore_is_looked_at_ahead_too(book: Book):
+    found = overhaul(book, two_gaugings_of_a_bore(book, "78.02", "78.06"))
+    verdict = next(v for v in judge_overhaul(found) if v.part.ref == "2.cylinder")
+
+    outlook = advised(outlooks(book, found))["2.cylinder"]
+    steps = {step.title: step.lines for step in working(book, found, verdict, Occasion.AS_FOUND)}
+
+    # 0.04 mm in 5000 h; 0.03 mm are left of the 0.09 allowed, which is 3750 h.
+    assert verdict.verdict is Verdict.REUSE
+    assert outlook.limit_at_hours == 11050
+    assert outlook.words.startswith("Wear of the bore: 0.10 mm expected at 12300 h, limit 0.09 mm reached at 11050 h")
+    assert "Readings of this life: 78.02 mm at 2300 h; 78.06 mm at 7300 h." in steps["Outlook: wear of the bore"]
+
+
+def test_a_bore_whose_wear_lasts_is_not_advised(book: Book):
+    assert "2.cylinder" not in advised(outlooks(book, overhaul(book, two_gaugings_of_a_bore(book, "78.02", "78.03"))))
+
+
+def test_a_bore_with_a_missing_place_has_no_outlook_since_that_could_be_the_largest(book: Book):
+    found = outlooks(book, overhaul(book, two_gaugings_of_a_bore(book, "78.02", "78.06", missing=True)))
+
+    assert found["2.cylinder"] == ()

@@ -7,7 +7,6 @@ from functools import cache
 from pathlib import Path
 
 from app.domain.canonical import canonical, digest
-from app.domain.characteristic_verdicts import Terms
 from app.domain.limits import Characteristic, Limit, LimitSheet, Measure, Method, NewRange, Part, PartKind, Side
 from app.domain.numbers import Length, millimetres, parse_length
 from app.domain.overhaul import (
@@ -28,6 +27,7 @@ from app.domain.readings import Kind, Occasion, Place, Reading
 from app.domain.seal import content_for
 from app.domain.sheet_file import read_sheet
 from app.domain.steps import steps_of
+from app.domain.terms import Terms
 from app.domain.units import LengthUnit
 from app.domain.verdicts import Verdict
 from tests.builders import NOW, a_reading, a_sheet_text, good_readings

@@ -5,12 +5,13 @@ from decimal import Decimal
 
 import pytest
 
-from app.domain.characteristic_verdicts import Terms, grid_of, judge_characteristic, measure_mm, measures_so_far
+from app.domain.characteristic_verdicts import grid_of, judge_characteristic, measure_mm, measures_so_far
 from app.domain.errors import LimitMissing
 from app.domain.limits import Measure, OnLimit, Rule
 from app.domain.numbers import millimetres
 from app.domain.occasion_limits import limits_as_found
 from app.domain.readings import Kind
+from app.domain.terms import Terms
 from app.domain.verdicts import Verdict, heaviest
 from tests.domain.builders import a_cannot, a_dial, a_lower, a_part, an_upper, at, bore_readings, the_sheet
 

@@ -1,11 +1,13 @@
 """The verdict of a part: everything seen and gauged on it, together."""
 
 from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 
+from app.domain.bores import entries_of
 from app.domain.errors import LimitMissing
-from app.domain.part_verdicts import entries_of, judge_part, judge_sight
+from app.domain.part_verdicts import judge_part, judge_sight
 from app.domain.readings import SEEN, Occasion
 from app.domain.verdicts import Verdict
 from tests.builders import a_reading
@@ -13,6 +15,7 @@ from tests.domain.builders import (
     a_cannot,
     a_gauged_overhaul,
     a_part,
+    a_sheet_with,
     an_overhaul,
     bore_readings,
     ring_gap,
@@ -93,7 +96,7 @@ def test_a_whole_valve_includes_its_plate_and_springs():
     assert judge_part(a_gauged_overhaul(seen("seat-marked")), VALVE).renews == ""
 
 
-def test_of_equal_verdicts_the_one_with_the_least_margin_decides():
+def test_of_equal_verdicts_the_one_with_the_least_room_left_decides():
     bores = bore_readings("2.cylinder", "78.08 78.08 78.05 78.05 78.05 78.05")
 
     verdict = judge_part(a_gauged_overhaul(*bores), CYLINDER)
@@ -141,3 +144,43 @@ def test_a_clearance_of_a_size_that_the_sheet_does_not_hold_is_refused():
 
     with pytest.raises(LimitMissing, match=r"“pin\.width”"):
         judge_part(an_overhaul(), replace(bush, characteristics=(clearance,)))
+
+
+def test_the_reason_of_a_sound_ring_is_the_limit_it_is_nearest_to_in_proportion():
+    # Gap 0.62 of 0.65: a fifteenth of the way from new is left. Side clearance: by far more of its own way.
+    ring = a_part("2.ring-1")
+    overhaul = a_gauged_overhaul(ring_gap(1, "0.62"), a_reading(ring.ref, "side-clearance", "0.05"))
+
+    leading = judge_part(overhaul, ring).deciding
+
+    assert leading.reason == "0.62 mm is within the limit 0.65 mm."
+    assert round(leading.room, 4) == Decimal("0.0667")
+
+
+def test_a_sound_ring_near_its_new_minimum_is_not_explained_by_that_minimum():
+    reasons = judge_part(a_gauged_overhaul(ring_gap(1, "0.21")), a_part("2.ring-1")).reasons
+
+    assert "new minimum" not in reasons[0].reason
+    assert "0.21 mm is within the new minimum 0.20 mm." in [judged.reason for judged in reasons]
+
+
+def test_gaps_between_leaves_are_ordered_by_the_end_that_is_nearer_to_the_limit():
+    near, far = (judge_part(a_gauged_overhaul(ring_gap(1, leaves)), a_part("2.ring-1")) for leaves in
+                 ("0.60/0.65", "0.40/0.45"))  # fmt: skip
+
+    assert near.deciding.room == 0
+    assert "goes 0.60, not 0.65" in near.deciding.figure
+    assert min(one.room for one in far.judged if one.place[0] == "closed-gap" and one.room is not None) > Decimal("0.4")
+
+
+@pytest.mark.parametrize(("level", "verdict"), [("unworn end", Verdict.UNDECIDED), ("worst place", Verdict.REUSE)])
+def test_a_worn_ring_below_the_new_minimum_is_asked_about_at_the_unworn_end_alone(level, verdict):
+    ring = a_part("2.ring-1")
+    gap = replace(ring.characteristics[0], levels=("unworn end", "worst place"))
+    ring = replace(ring, characteristics=(gap,))
+    sound = [a_reading(ring.ref, "closed-gap", "0.40", level=each) for each in gap.levels]
+    tight = a_reading(ring.ref, "closed-gap", "0.15", level=level)
+
+    overhaul = an_overhaul(a_reading(ring.ref, SEEN, "sound"), *sound, tight, sheet=a_sheet_with(ring))
+
+    assert judge_part(overhaul, ring).own is verdict

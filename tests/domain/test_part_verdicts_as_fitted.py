@@ -5,10 +5,11 @@ from decimal import Decimal
 
 import pytest
 
+from app.domain.bores import base_on
 from app.domain.limits import Method, NewRange
 from app.domain.occasion_limits import stays_in
 from app.domain.overhaul import Overhaul
-from app.domain.part_verdicts import base_on, judge_as_fitted, judge_part, terms_of
+from app.domain.part_verdicts import judge_as_fitted, judge_part, terms_of
 from app.domain.readings import SEEN, Occasion
 from app.domain.verdicts import Verdict, heaviest
 from tests.builders import a_reading

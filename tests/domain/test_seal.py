@@ -18,6 +18,7 @@ from tests.domain.builders import (
     a_decision,
     a_dial,
     a_gauged_overhaul,
+    an_overhaul,
     confirmed,
     decided,
     entered,
@@ -142,3 +143,19 @@ def test_a_sealed_verdict_carries_word_set_and_reasons():
     assert content["as_found"][-2]["is_superseded"] is False
     assert any(entry["is_superseded"] for entry in content["as_found"])
     assert a_reading("2.pin", SEEN, "sound").place.part == "2.pin"
+
+
+def test_a_sealed_reason_holds_what_it_always_held():
+    content = content_for(WHOLE, Meaning.DECIDED)
+
+    reasons = [reason for verdict in content["verdicts"] for reason in verdict["reasons"]]
+    assert {tuple(reason) for reason in reasons} == {
+        ("verdict", "measure", "figure", "reason", "source", "renews", "advice", "margin_mm", "place", "is_absolute")
+    }
+
+
+def test_a_signature_of_the_fitter_given_before_still_covers_the_same_content():
+    # This signature is compared anew each time an overhaul is shown: what it covers must never be written otherwise.
+    overhaul = confirmed(entered(an_overhaul(), replace(DIAL, id="r1", supersedes="")), Phase.MAKE_SAFE)
+
+    assert sealed(overhaul, Meaning.GAUGED) == "9969b05210a23ebddf2b9320fb9a0fd6e58a89b57072849e8f5953ec97cacee5"

@@ -2,7 +2,7 @@
 
 from app.domain.readings import Occasion
 from app.store.book import Book
-from tests.builders import a_reading, enter, good_readings, sign_all
+from tests.builders import a_reading, an_even_bore, enter, good_readings, sign_all
 from tests.web.visitor import words_of
 from tests.web.workshop import LATER, OPENED_AT, Workshop
 
@@ -41,3 +41,17 @@ def test_working_of_every_part_prints_as_an_annex(book: Book) -> None:
     page = words_of(shop.auditor.get(shop.url("/working")).text)
 
     assert [part.item in page for part in shop.overhaul.parts] == [True] * len(shop.overhaul.parts)
+
+
+def test_bore_that_wears_out_before_the_next_opening_is_advised_for_rework_and_orders_nothing(book: Book) -> None:
+    shop = Workshop(book).all_gauged()
+    enter(book, shop.id, *an_even_bore(shop.overhaul.parts, "78.02", OPENED_AT))
+    sign_all(book, shop.id, OPENED_AT)
+    again = shop.opened_again("7300")
+    enter(book, again.id, *good_readings(again.overhaul.parts, Occasion.AS_FOUND, LATER))
+    enter(book, again.id, *an_even_bore(again.overhaul.parts, "78.06", LATER))
+
+    page = words_of(again.chief.get(again.url("/decide")).text)
+
+    assert "Rework advised. Wear of the bore: 0.10 mm expected at 12300 h" in page
+    assert "not ordered yet" not in page
