@@ -18,7 +18,7 @@ from app.domain.temperature import EXPANSION, Material
 from app.domain.terms import Terms
 from app.domain.working_bore import bore_steps
 from app.domain.working_rings import NOT_RESTORED, RingInBore, ring_steps
-from app.domain.working_sizes import ILAC, leaves_step, reading_step, size_step
+from app.domain.working_sizes import ILAC, between_step, leaves_step, reading_step, size_step
 from app.domain.working_steps import WorkingStep, plain
 
 PART_RULE = (
@@ -69,12 +69,20 @@ def _levels(terms: Terms, entries: Entries) -> list[WorkingStep]:
         elif reading.kind is Kind.CANNOT:
             steps.append(WorkingStep(name, (f"Cannot be gauged: {reading.reason}",)))
         else:
-            along = along_circumference(terms.part, reading)
-            steps += [
-                _read(terms, name, reading),
-                *(_against(terms, name, along, limit) for limit in terms.limits_at(level)),
-            ]
+            steps += _gauged(terms, name, reading)
     return steps
+
+
+def _gauged(terms: Terms, name: str, reading: Reading) -> list[WorkingStep]:
+    """Work out one reading: as it was read, then against each limit, then between a lower and an upper one."""
+    along, limits = along_circumference(terms.part, reading), terms.limits_at(reading.place.level)
+    steps = [_read(terms, name, reading), *(_against(terms, name, along, limit) for limit in limits)]
+    ends = [next((x.size.mm for x in limits if x.side is side), None) for side in (Side.LOWER, Side.UPPER)]
+    if along.size_mm is None or ends[0] is None or ends[1] is None:
+        return steps
+    at_20 = at_twenty(terms.gauging, along.size_mm, reading.temperature_c)
+    budget = budget_of(terms.gauging, reading, at_20.size_mm)
+    return [*steps, between_step(name, at_20.size_mm, (ends[0], ends[1]), budget)] if budget else steps
 
 
 def _read(terms: Terms, name: str, reading: Reading) -> WorkingStep:

@@ -6,6 +6,7 @@ from app.domain.budget import Budget
 from app.domain.conformance import (
     interval_over_lower,
     interval_under_upper,
+    probability_between,
     probability_over_lower,
     probability_under_upper,
 )
@@ -88,6 +89,13 @@ def _probability_line(value_mm: Decimal, u_mm: Decimal, limit: Limit) -> str:
     probability = (probability_under_upper if upper else probability_over_lower)(value_mm, u_mm, limit.size.mm)
     ratio = "Φ((T − y) / u)" if upper else "Φ((y − T) / u)"
     return f"Conformance probability {ratio} = {probability:.6f} (JCGM 106:2012, 7.3)."
+
+
+def between_step(name: str, value_mm: Decimal, ends_mm: tuple[Decimal, Decimal], budget: Budget) -> WorkingStep:
+    """Give the probability that a size lies between a lower and an upper limit."""
+    probability = probability_between(value_mm, budget.combined_u_mm, *ends_mm)
+    line = f"Conformance probability Φ((T upper − y) / u) − Φ((T lower − y) / u) = {probability:.6f}."
+    return WorkingStep(f"{name} between {plain(ends_mm[0])} and {plain(ends_mm[1])} mm", (line,), "JCGM 106:2012, 7.4")
 
 
 def _limit_line(limit: Limit) -> str:

@@ -1,19 +1,32 @@
 """Properties of judging whatever is typed: units, wear, order, guards and more readings never flatter a part."""
 
+import json
 from dataclasses import replace
 from decimal import Decimal
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from app.domain.canonical import canonical
 from app.domain.judgement import Against, compare, compare_goes, compare_leaves, makeable
 from app.domain.limits import Limit, Measure, OnLimit, Side
 from app.domain.numbers import inches, millimetres
+from app.domain.overhaul import Meaning
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.readings import SEEN
+from app.domain.seal import content_for
 from app.domain.verdicts import WEIGHT, Verdict
+from app.reports.verdict_rows import RejudgedOpening, opening_document
 from tests.builders import a_reading
-from tests.domain.builders import a_gauged_overhaul, an_overhaul, bore_readings, ring_gap, the_sheet, verdict_of
+from tests.domain.builders import (
+    a_gauged_overhaul,
+    a_sheet_with,
+    an_overhaul,
+    bore_readings,
+    ring_gap,
+    the_sheet,
+    verdict_of,
+)
 
 SLOW = settings(deadline=None, max_examples=60)
 GAPS = st.decimals(min_value="0.20", max_value="1.20", places=2)
@@ -153,3 +166,37 @@ def test_a_sound_ring_beside_a_bad_one_is_never_better_than_the_set(word):
 
     assert verdict_of(overhaul, "2.ring-2").verdict.word == word
     assert verdict_of(replace(overhaul), "2.ring-1").verdict is (Verdict.RENEW if word == "RENEW" else Verdict.REUSE)
+
+
+@SLOW
+@given(st.lists(st.sampled_from(ENTRIES), max_size=6), st.text(max_size=20))
+def test_what_is_signed_written_as_json_and_read_again_is_the_same_content(entries, site):
+    overhaul = a_gauged_overhaul(*entries)
+    overhaul = replace(overhaul, machine=replace(overhaul.machine, site=site))
+    written = canonical(content_for(overhaul, Meaning.DECIDED))
+
+    assert canonical(json.loads(written)) == written
+
+
+@SLOW
+@given(st.lists(st.sampled_from(ENTRIES), max_size=6), st.text(max_size=20))
+def test_a_rejudged_opening_out_as_json_and_in_again_is_the_same_opening(entries, name):
+    verdicts = judge_overhaul(a_gauged_overhaul(*entries))
+    opening = RejudgedOpening(name, "GA-1", Decimal("2300.50"), None, "stage 2", 2, 30, 29, verdicts)
+    document = opening_document(opening)
+
+    assert json.loads(json.dumps(document, ensure_ascii=False)) == document
+
+
+@SLOW
+@given(GAPS, GAPS)
+def test_a_guarded_sheet_never_accepts_a_gap_that_the_simple_rule_refuses(one, other):
+    goes, stops = sorted((one, other + Decimal("0.01")))
+    if goes == stops:
+        return
+    gap = ring_gap(1, f"{goes}/{stops}")
+    simply = verdict_of(an_overhaul(gap), "2.ring-1").judged
+    guarded = verdict_of(an_overhaul(gap, sheet=a_sheet_with(rule="guarded")), "2.ring-1").judged
+
+    pairs = zip(simply, guarded, strict=True)
+    assert all(second.verdict is first.verdict or second.verdict is Verdict.UNDECIDED for first, second in pairs)

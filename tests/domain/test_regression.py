@@ -155,3 +155,28 @@ def test_level_readings_have_a_slope_of_exactly_nothing():
     line = line_through("0/100.1 3333/100.1 7777/100.1 12345/100.1")
 
     assert (line.slope_mm_per_hour, line.residual_sd_mm) == (0, 0)
+
+
+def test_the_thermometer_of_the_gum_is_calibrated_as_printed():
+    # JCGM 100:2008 (GUM), H.3 (figures from memory): corrections of a thermometer, the line from 20 degC on.
+    warm = [
+        "21.521",
+        "22.012",
+        "22.512",
+        "23.003",
+        "23.507",
+        "23.999",
+        "24.513",
+        "25.002",
+        "25.503",
+        "26.010",
+        "26.511",
+    ]
+    milli = (171, 169, 166, 159, 164, 165, 156, 157, 159, 161, 160)
+    line = fit_line([Decimal(t) - 20 for t in warm], [-Decimal(b) / 1000 for b in milli])
+
+    assert round(line.intercept_mm, 4) == -0.1712
+    assert round(line.slope_mm_per_hour, 5) == 0.00218
+    assert round(line.residual_sd_mm, 4) == 0.0035
+    assert round(line.residual_sd_mm / sqrt(line.spread_hours2), 5) == 0.00067
+    assert round(line.size_at_mm(10), 4) == -0.1494

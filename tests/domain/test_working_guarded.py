@@ -1,8 +1,10 @@
 """The working of guarded verdicts, of clearances, and of what is expected at the next opening."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
+from scipy import stats
 
 from app.domain.limits import Limit
 from app.domain.numbers import inches, millimetres
@@ -13,7 +15,7 @@ from app.domain.units import LengthUnit
 from app.domain.wear import Life, SizeReading
 from app.domain.working import working_of
 from app.domain.working_outlook import outlook_step
-from tests.domain.builders import a_gap, a_lower, an_upper, verdict_of
+from tests.domain.builders import a_gap, a_lower, a_part, an_upper, verdict_of
 from tests.domain.test_guarded_verdicts import SOUND_BORE, a_guarded_bore, a_skirt, an_overhaul, pin_and_bush
 
 
@@ -125,3 +127,20 @@ def test_a_lower_limit_is_forecast_downwards_and_an_inch_sheet_is_written_in_inc
     assert down.limit_at_hours == 12000
     assert small.words.startswith("Closed gap: 0.018 in expected at 10000 h, limit 0.018 in reached at 10000 h")
     assert millimetres("0.4572").mm == inch.size.mm
+
+
+def test_a_size_between_two_limits_shows_the_probability_of_both():
+    skirt = a_part("1.piston", "qm-guarded.toml").characteristic("skirt")
+    both = replace(skirt, limits=(a_lower("159.420"), an_upper("159.440")))
+    piston = replace(a_part("1.piston", "qm-guarded.toml"), characteristics=(both,))
+    found = an_overhaul(a_skirt("159.430", temperature_c=Decimal(20)))
+    sheet = found.sheet
+    stages = tuple(replace(s, parts=tuple(piston if p.ref == piston.ref else p for p in s.parts)) for s in sheet.stages)
+
+    lines = lines_of(replace(found, sheet=replace(sheet, stages=stages)), "1.piston")
+
+    # u = sqrt((0.001 / sqrt 12)^2 + ... ) as the budget line says; either end is 0.010 away: 2 Phi(0.010 / u) - 1.
+    u = float(lines.partition("√(sum of squares) = ")[2].partition(" mm")[0])
+    expected = stats.norm.cdf(0.010 / u) - stats.norm.cdf(-0.010 / u)
+    shown = float(lines.partition("Φ((T upper − y) / u) − Φ((T lower − y) / u) = ")[2].partition(".\n")[0])
+    assert shown == pytest.approx(expected, abs=1e-4)
