@@ -60,7 +60,7 @@ def base_on(overhaul: Overhaul, part: Part, characteristic: Characteristic, occa
     return fitting.made_to or characteristic.base_size
 
 
-def grown_mm(overhaul: Overhaul, part: Part, characteristic: Characteristic, occasion: Occasion) -> Decimal:
+def moved_with_bore(overhaul: Overhaul, part: Part, characteristic: Characteristic, occasion: Occasion) -> Decimal:
     """How far sizes have moved from the sheet's: a bore's with its base size, a piston's diameter with its bore's."""
     for mate, bore in _bores(overhaul, part, characteristic):
         now = base_on(overhaul, mate, bore, occasion)

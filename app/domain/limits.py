@@ -124,7 +124,7 @@ class Characteristic:
         """Whether diameters are taken at levels and axes, and the measures worked out from them."""
         return len(self.axes) > 1
 
-    @property
+    @cached_property
     def places(self) -> tuple[tuple[str, str], ...]:
         """Every (level, axis) that must be gauged, in the order of gauging; none of a clearance worked out."""
         return () if self.is_derived else tuple((level, axis) for level in self.levels for axis in self.axes)

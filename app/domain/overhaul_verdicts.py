@@ -37,24 +37,17 @@ def judge_overhaul(overhaul: Overhaul) -> tuple[PartVerdict, ...]:
         verdicts |= _with_set(overhaul, part_set, verdicts)
     decided = verdicts | {ref: replace(v, decision=d) for ref, v in verdicts.items() if (d := _decision(overhaul, v))}
     decided = _renewed_with(overhaul, decided)
-    return tuple(_in_order(verdict, decided) for verdict in decided.values())
+    reworked = [v.part for v in decided.values() if v.part.rework_before and v.verdict is Verdict.REWORK]
+    return tuple(_in_order(verdict, decided, reworked) for verdict in decided.values())
 
 
-def _in_order(verdict: PartVerdict, verdicts: dict[str, PartVerdict]) -> PartVerdict:
-    """Say after which mates a part is judged again, and after whose rework it is fitted."""
-    waits_for, comes_after = _waits_for(verdict.part, verdicts), _comes_after(verdict.part, verdicts)
+def _in_order(verdict: PartVerdict, verdicts: dict[str, PartVerdict], reworked: list[Part]) -> PartVerdict:
+    """Say after which mates a part is judged again, and after whose rework the sheet has it reworked or fitted."""
+    part, waits_for = verdict.part, _waits_for(verdict.part, verdicts)
+    comes_after = tuple(each for each in reworked if part.stage == each.stage and part.key in each.rework_before)
     if not (waits_for or comes_after):
         return verdict
     return replace(verdict, waits_for=waits_for, comes_after=comes_after)
-
-
-def _comes_after(part: Part, verdicts: dict[str, PartVerdict]) -> tuple[Part, ...]:
-    """The reworked parts of the stage that the sheet has reworked before this one is reworked or fitted."""
-    return tuple(
-        v.part
-        for v in verdicts.values()
-        if part.key in v.part.rework_before and part.stage == v.part.stage and v.verdict is Verdict.REWORK
-    )
 
 
 def _renewed_with(overhaul: Overhaul, verdicts: dict[str, PartVerdict]) -> dict[str, PartVerdict]:

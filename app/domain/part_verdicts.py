@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from app.domain.bores import base_on, bore_of, entries_of, grown_mm
+from app.domain.bores import base_on, bore_of, entries_of, moved_with_bore
 from app.domain.characteristic_verdicts import judge_characteristic
 from app.domain.clearance_verdicts import Mate, judge_clearance
 from app.domain.errors import LimitMissing
@@ -124,7 +124,7 @@ def _limits_on(
     overhaul: Overhaul, part: Part, characteristic: Characteristic, occasion: Occasion, renewed: str
 ) -> tuple[Limit, ...]:
     """Choose the limits of an occasion; a position made to another size is held against the new range at that size."""
-    moved_mm = grown_mm(overhaul, part, characteristic, occasion)
+    moved_mm = moved_with_bore(overhaul, part, characteristic, occasion)
     if occasion is Occasion.AS_FOUND:
         return limits_as_found(part, characteristic, moved_mm)
     if renewed and not stays_in(part, characteristic, renewed):

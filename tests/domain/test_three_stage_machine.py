@@ -20,7 +20,7 @@ from tests.domain.builders import a_gauged_overhaul
 
 HEAD = """
 [sheet]
-name = "Common"
+name = "Trade"
 revision = "A"
 machine_type = "three-stage air-cooled compressor"
 approver = "nobody"
