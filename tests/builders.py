@@ -28,6 +28,7 @@ from app.domain.overhaul import (
 )
 from app.domain.people import Person, Role
 from app.domain.readings import SEEN, Kind, Occasion, Place, Reading
+from app.domain.running_limits import PressureUnit
 from app.domain.seal import content_for
 from app.domain.sheet_file import read_sheet
 from app.domain.steps import steps_of
@@ -39,6 +40,7 @@ from app.store.machines import save_machine, save_meter_reading
 from app.store.overhauls import get_overhaul, save_overhaul
 from app.store.people import save_person
 from app.store.readings import save_reading
+from app.store.running import save_run
 from app.store.sheets import save_sheet
 
 SAMPLES = Path(__file__).parents[1] / "sample_data"
@@ -169,6 +171,26 @@ def confirm_all(book: Book, overhaul_id: int, phase: Phase, at: datetime = NOW, 
             if step.key not in but:
                 value = step.hint if step.asks else ""
                 save_confirmation(writing, overhaul_id, Confirmation(phase, step.key, value, "M. Tarrow", at))
+
+
+def a_good_run(**other: str) -> dict[str, str]:
+    """What is typed of a run of a QM-GA machine in good order."""
+    typed = {"barometer": "1.013", "intake_temperature": "20", "oil_pressure": "2.4", "oil_seconds": "8"}
+    typed |= {"gauge-1": "2.3", "gauge-2": "11.3", "gauge-3": "40.0", "volume": "0.5", "speed": "900"}
+    typed |= {"temperature-1": "115", "temperature-2": "136", "temperature-3": "129"}
+    for run in "123":
+        typed |= {f"start-{run}": "20", f"end-{run}": "40", f"seconds-{run}": "500"}
+        typed |= {f"start_temperature-{run}": "22", f"end_temperature-{run}": "31"}
+    return typed | {"request_id": f"run-{next(NUMBERS):06}"} | other
+
+
+def run_it(book: Book, overhaul_id: int, at: datetime = NOW, **other: str) -> int:
+    """Store a run that proves an overhaul; other: what was typed instead."""
+    typed = a_good_run(**other)
+    with book.writing("M. Tarrow", at) as writing:
+        found = get_overhaul(writing.session, overhaul_id)
+        figures_in = (PressureUnit.BAR, len(found.sheet.stages))
+        return save_run(writing, found.machine.id, overhaul_id, found.hours, figures_in, typed, typed["request_id"])
 
 
 def decide(book: Book, overhaul_id: int, decision: Decision) -> None:

@@ -13,6 +13,7 @@ from app.demonstration.chance import chance
 from app.demonstration.condition import Condition
 from app.demonstration.openings import Opening
 from app.demonstration.people import PEOPLE
+from app.demonstration.running import FAULT_DAYS_AGO, FAULT_TAG, see_a_fault
 from app.demonstration.story import (
     BEGAN_DAYS_AGO,
     CHIEF,
@@ -63,6 +64,7 @@ class _Telling:
             yield Clock(self._day(machine.days_ago)), partial(self._add, machine)
             for days_ago in self._rounds(machine):
                 yield _on_the_round(machine, self._day(days_ago)), partial(self._read_meter, machine, days_ago)
+        yield Clock(self._day(FAULT_DAYS_AGO)), self._see_a_fault
         for opening in OPENINGS:
             yield Clock(self._opening_day(opening)), partial(self._open, opening)
 
@@ -111,6 +113,12 @@ class _Telling:
     def _read_meter(self, machine: InventedMachine, days_ago: int, clock: Clock) -> None:
         """Read the meter in passing."""
         record_hours(self.book, self.crew[FITTER], machine.tag, str(machine.hours_at(days_ago)), clock.now)
+
+    def _see_a_fault(self, clock: Clock) -> None:
+        """Let a fault be seen on a machine in service."""
+        machine = next(machine for machine in MACHINES if machine.tag == FAULT_TAG)
+        clock.after(35)
+        see_a_fault(self.book, self.crew[FITTER], machine.hours_at(FAULT_DAYS_AGO), clock)
 
     def _open(self, opening: Opening, clock: Clock) -> None:
         """Open a machine and go as far as the story goes."""

@@ -10,8 +10,8 @@ from app.domain.units import LengthUnit
 MINUTES_A_STEP = {Phase.MAKE_SAFE: (3, 9), Phase.BOX_UP: (10, 28), Phase.PROVE: (6, 15)}
 # Working values of the invented machines at full delivery, gauge pressure and delivery temperature by stage.
 RUNNING = {
-    LengthUnit.MM: {1: (2.8, 138), 2: (11.9, 144), 3: (40.0, 131)},
-    LengthUnit.INCH: {1: (32.0, 264), 2: (118.0, 288)},
+    LengthUnit.MM: {1: (2.3, 115), 2: (11.3, 136), 3: (40.0, 129)},
+    LengthUnit.INCH: {1: (32.0, 244), 2: (118.0, 268)},
 }
 SAFETY_VALVES = {
     LengthUnit.MM: "stage 1 at 3.5 bar, 2 at 14 bar, 3 at 43 bar; oil at 1.2 bar; hot air at 170 °C",

@@ -3,6 +3,7 @@
 from app.demonstration.boxing_up import do_the_work
 from app.demonstration.deciding import decide_all
 from app.demonstration.gauging import gauge_as_found
+from app.demonstration.running import run_to_prove
 from app.demonstration.steps_taken import take_steps
 from app.demonstration.visit import Visit
 from app.domain.overhaul import Meaning, Phase
@@ -47,6 +48,7 @@ def _close(visit: Visit) -> None:
     take_steps(visit, Phase.BOX_UP)
     visit.clock.next_day()
     take_steps(visit, Phase.PROVE)
+    run_to_prove(visit)
     for meaning, person in ((Meaning.RETURNED_FITTER, visit.fitter), (Meaning.RETURNED_CHIEF, visit.chief)):
         visit.clock.after(MINUTES_TO_SIGN)
         visit.sign(meaning, person)

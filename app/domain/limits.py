@@ -8,6 +8,7 @@ from functools import cached_property
 from app.domain.errors import LimitMissing
 from app.domain.guard import Guard
 from app.domain.numbers import Length
+from app.domain.running_limits import Proving, StageRunning
 from app.domain.units import LengthUnit
 from app.domain.verdicts import Verdict
 
@@ -220,6 +221,7 @@ class Stage:
     cylinders: int
     parts: tuple[Part, ...]
     sets: tuple[PartSet, ...] = ()
+    running: StageRunning | None = None
 
 
 @dataclass(frozen=True)
@@ -263,6 +265,7 @@ class LimitSheet:
     is_corrected_to_20: bool = False
     guard: Guard = Guard.ISO_14253
     opening_interval_hours: Decimal | None = None
+    proving: Proving | None = None
 
     @property
     def title(self) -> str:

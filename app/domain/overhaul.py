@@ -11,6 +11,7 @@ from types import MappingProxyType
 from app.domain.limits import Characteristic, LimitSheet, Part, PartKind, PartSet, Stage
 from app.domain.numbers import Length
 from app.domain.readings import SEEN, Kind, Occasion, Place, Reading, standing
+from app.domain.running import Run
 from app.domain.verdicts import Verdict
 
 
@@ -153,6 +154,8 @@ class Overhaul:
     decisions: tuple[Decision, ...] = ()
     signatures: tuple[Signature, ...] = ()
     fittings: tuple[Fitting, ...] = ()
+    runs: tuple[Run, ...] = ()
+    baseline: Run | None = None  # of the machine, as it stands now
     base_sizes: Mapping[str, Length] = field(default_factory=dict)  # part reference to the size it was last made to
 
     @property

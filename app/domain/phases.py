@@ -6,6 +6,7 @@ from app.domain.holds import box_up_holds
 from app.domain.overhaul import Meaning, Overhaul, Phase
 from app.domain.overhaul_verdicts import judge_overhaul, lapsed_decisions, to_settle, ungauged_parts
 from app.domain.part_verdicts import PartVerdict
+from app.domain.proving import prove
 from app.domain.reasons import many
 from app.domain.seal import content_for
 from app.domain.steps import open_steps
@@ -90,7 +91,17 @@ def _holds_before_returned(overhaul: Overhaul) -> tuple[str, ...]:
     holds = [] if overhaul.signature(Meaning.DECIDED) else ["the decisions are not signed"]
     holds += box_up_holds(overhaul)
     steps = open_steps(overhaul, Phase.BOX_UP) + open_steps(overhaul, Phase.PROVE)
-    return (*holds, *(f"not confirmed: {step.words}" for step in steps))
+    return (*holds, *(f"not confirmed: {step.words}" for step in steps), *_holds_of_run(overhaul))
+
+
+def _holds_of_run(overhaul: Overhaul) -> tuple[str, ...]:
+    """A run within what the sheet says, where the sheet says what a run is held to."""
+    if overhaul.sheet.proving is None:
+        return ()
+    if not overhaul.runs:
+        return ("no run is entered",)
+    outside = prove(overhaul.runs[-1], overhaul.sheet, overhaul.baseline).outside
+    return tuple(f"the last run is not proved: {line.name} {line.reading}, {line.limit}" for line in outside)
 
 
 def require_phase(overhaul: Overhaul, phase: Phase) -> None:

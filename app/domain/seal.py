@@ -26,6 +26,8 @@ def content_for(overhaul: Overhaul, meaning: Meaning) -> dict[str, object]:
     if meaning in (Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF):
         content["as_fitted"] = _readings(overhaul, Occasion.AS_FITTED)
         content["fittings"] = overhaul.fittings
+        # Only where there are any, so that what was signed before runs were kept still has its digest.
+        content |= {"runs": [run.typed for run in overhaul.runs]} if overhaul.runs else {}
         content["confirmations"] = [c for c in overhaul.confirmations if c.phase is not Phase.MAKE_SAFE]
     return content
 

@@ -15,6 +15,7 @@ from app.domain.sheet_lines import lines_by_path, too_deep_line
 from app.domain.sheet_mates import parts_from
 from app.domain.sheet_orders import MOST_QUANTITY
 from app.domain.sheet_parts import StageFrame
+from app.domain.sheet_proving import read_proving, read_running
 from app.domain.sheet_sets import read_sets
 from app.domain.sheet_table import LONGEST_NOTE, Table
 from app.domain.sheet_warnings import sheet_warnings
@@ -103,6 +104,7 @@ def _read(file: Table) -> LimitSheet:
         is_corrected_to_20=judging.is_corrected_to_20,
         guard=judging.guard,
         opening_interval_hours=head.number("opening_interval", OPENING_INTERVALS_HOURS, "operating hours"),
+        proving=read_proving(file),
     )
     head.close()
     file.close()
@@ -146,9 +148,9 @@ def _stage(table: Table, number: int, source: str) -> Stage:
     copies = read_copies(table, frame)
     if table.values.get("part", []) == []:
         table.refuse("part", "at least one table [[stage.part]]")
-    sets = read_sets(table, number, copies)
+    sets, running = read_sets(table, number, copies), read_running(table)
     table.close()
-    return Stage(number, bore, stroke, frame.cylinders, parts_from(copies, frame.cylinders), sets)
+    return Stage(number, bore, stroke, frame.cylinders, parts_from(copies, frame.cylinders), sets, running)
 
 
 def _always(table: Table, stages: int) -> AlwaysRenewed:

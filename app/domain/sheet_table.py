@@ -132,6 +132,20 @@ class Table:
         self.refuse(key, f"{words}, a number from {bounds[0]} to {bounds[1]}; {found(self.values[key])}")
         return None
 
+    def numbers(self, key: str, count: int, bounds: tuple[Decimal, Decimal], words: str) -> tuple[Decimal, ...]:
+        """Give a list of so many numbers within their bounds; none where the key does not stand there or is wrong."""
+        if not self.has(key):
+            return ()
+        written = self.values[key]
+        try:
+            read = tuple(read_number(one) for one in written) if isinstance(written, list) else ()
+        except NumberRefused:
+            read = ()
+        if len(read) == count and all(bounds[0] <= number <= bounds[1] for number in read):
+            return read
+        self.refuse(key, f"{words}, a list of {count} numbers from {bounds[0]} to {bounds[1]}; {found(written)}")
+        return ()
+
     def size(self, key: str) -> Length:
         """Give a size above zero."""
         return self._size(key, self.values[key]) if self.has(key) else self._missing(key, None, self._nothing)

@@ -21,6 +21,7 @@ from app.domain.limits import (
 from app.domain.numbers import Length
 from app.domain.sheet_judging import Temperature
 from app.domain.sheet_mates import WAITING_FOR_CYLINDER
+from app.domain.sheet_proving import write_proving, write_running
 from app.domain.units import LengthUnit
 from app.domain.verdicts import Verdict
 
@@ -44,6 +45,7 @@ def _lines(sheet: LimitSheet) -> Iterator[str]:
         yield from ("", "[sheet.feelers]", f"leaves = {_sizes(sheet.leaves, sheet.unit)}")
     for instrument in sheet.instruments:
         yield from _instrument(instrument, sheet.unit)
+    yield from write_proving(sheet.proving)
     for stage in sheet.stages:
         yield from _stage(stage, sheet.unit)
     for always in sheet.always:
@@ -76,6 +78,7 @@ def _stage(stage: Stage, unit: LengthUnit) -> Iterator[str]:
     if stage.stroke is not None:
         yield f"stroke = {_size(stage.stroke, unit)}"
     yield f"cylinders = {stage.cylinders}"
+    yield from write_running(stage.running)
     for part in stage.parts:
         yield from _part(part, unit)
     for part_set in stage.sets:

@@ -12,6 +12,7 @@ from app.domain.canonical import canonical, digest
 from app.store.chain import ENTRY
 from app.store.fact_rows import ConfirmationRow, DecisionRow, FittingRow, ReadingRow, SignatureRow
 from app.store.rows import MachineRow, MeterReadingRow, OverhaulRow, PersonRow, SheetRevisionRow, table_of
+from app.store.running_rows import BaselineRow, RunRow
 
 # Each row was added together with one entry, so both come in the same order.
 ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
@@ -25,6 +26,8 @@ ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
     DecisionRow: ("decision made",),
     SignatureRow: ("signed",),
     FittingRow: ("part fitted",),
+    RunRow: ("run entered",),
+    BaselineRow: ("baseline chosen",),
 }
 DIGESTED = {"sheet_revision": "text", "signature": "content"}  # Columns that the chain holds by their digest.
 

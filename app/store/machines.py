@@ -33,6 +33,11 @@ def get_machine(session: Session, tag: str) -> Machine:
     return machine
 
 
+def get_machine_by_number(session: Session, machine_id: int) -> Machine:
+    """Give the machine that other rows name by its number."""
+    return machine_from(session.get_one(MachineRow, machine_id))
+
+
 def list_machines(session: Session) -> list[Machine]:
     """List every machine by its tag."""
     return [machine_from(row) for row in session.exec(select(MachineRow).order_by(MachineRow.tag))]

@@ -23,6 +23,7 @@ from app.store.facts import (
 from app.store.machines import machine_from
 from app.store.readings import list_readings
 from app.store.rows import MachineRow, OverhaulRow, SheetRevisionRow
+from app.store.running import find_baseline, list_runs_of_overhaul
 from app.store.sheets import get_sheet_row, parsed
 
 RETURNED = {Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF}
@@ -101,6 +102,8 @@ def get_overhaul(session: Session, overhaul_id: int) -> Overhaul:
         decisions=list_decisions(session, overhaul_id),
         signatures=list_signatures(session, overhaul_id),
         fittings=list_fittings(session, overhaul_id),
+        runs=list_runs_of_overhaul(session, overhaul_id),
+        baseline=find_baseline(session, row.machine_id),
         base_sizes=list_base_sizes(session, row.machine_id, row.number),
     )
 

@@ -21,8 +21,9 @@ def ask(visit: VisitNow, tag: str) -> Response:
     state = machine_state(visit.book, tag)
     if state.open_overhaul is not None:
         return go(visit, f"/overhauls/{state.open_overhaul}")
-    everything = [str(stage.number) for stage in state.sheet.stages]
-    return _form(visit, state, {"hours": "", "what": "rings", "request_id": uuid4().hex}, everything)
+    asked = visit.request.query_params.get("stages", "")
+    stages = asked.split(",") if asked else [str(stage.number) for stage in state.sheet.stages]
+    return _form(visit, state, {"hours": "", "what": "rings", "request_id": uuid4().hex}, stages)
 
 
 @router.post("/machines/{tag}/open")

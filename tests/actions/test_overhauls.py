@@ -33,6 +33,7 @@ from tests.builders import (
     confirm_all,
     enter,
     good_readings,
+    run_it,
     sign_all,
 )
 
@@ -188,6 +189,7 @@ def test_one_person_never_gives_both_signatures_of_returning_to_service(book: Bo
     number = an_opening(book, decided=True)
     for phase in (Phase.BOX_UP, Phase.PROVE):
         confirm_all(book, number, phase)
+    run_it(book, number)
     chief = a_person(book, "I. Brandreth", Role.CHIEF)
     second = {Meaning.RETURNED_FITTER: Meaning.RETURNED_CHIEF}.get(first, Meaning.RETURNED_FITTER)
 

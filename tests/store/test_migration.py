@@ -18,6 +18,7 @@ from app.store.migration import MIGRATIONS, NotThisBook, migrate
 from app.store.people import list_people
 from tests.store.builders import an_open_book
 
+NEWEST = max(path.name for path in (MIGRATIONS / "versions").glob("*.py"))[:4]
 NEXT = '''
 """A step after the newest."""
 
@@ -38,7 +39,7 @@ def test_empty_file_becomes_a_book_without_a_backup(tmp_path: Path) -> None:
     with closing(Book(tmp_path / "book.db")) as book:
         before, backup, after = book.revision(), migrate(book), book.revision()
 
-    assert (before, backup, after) == (None, None, "0002")
+    assert (before, backup, after) == (None, None, NEWEST)
     assert not (tmp_path / "backups").exists()
 
 

@@ -9,11 +9,14 @@ from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
 from app.domain.overhaul import Confirmation, Decision, Fitting, Meaning, MeterReading, Phase, Signature
+from app.domain.running_limits import PressureUnit
 from app.domain.verdicts import Verdict
 from app.store.book import Book
 from app.store.facts import save_confirmation, save_decision, save_fitting, save_signature
 from app.store.machines import save_meter_reading
 from app.store.readings import save_reading
+from app.store.running import get_run, save_baseline, save_run
+from tests.builders import a_good_run
 from tests.store.builders import CHIEF, FITTER, HOURS, NOW, a_reading, a_writing, an_open_book
 
 COLUMN = {
@@ -26,6 +29,8 @@ COLUMN = {
     "decision": "verdict",
     "signature": "content",
     "fitting": "batch",
+    "run": "typed",
+    "baseline": "reason",
 }
 
 
@@ -40,6 +45,9 @@ def past_the_program(book: Book) -> Iterator[sqlite3.Connection]:
         save_decision(writing, overhaul_id, Decision("2.ring-1", Verdict.RENEW, "worn", CHIEF, NOW))
         save_signature(writing, overhaul_id, Signature(Meaning.GAUGED, FITTER, NOW, "digest"), "{}")
         save_fitting(writing, overhaul_id, Fitting("2.ring-1", "QM-31-2", "", FITTER, NOW))
+        typed = a_good_run(request_id="a-run-of-its-own")
+        run_id = save_run(writing, machine.id, overhaul_id, HOURS, (PressureUnit.BAR, 3), typed, "a-run-of-its-own")
+        save_baseline(writing, get_run(writing.session, run_id), "in good order")
     with closing(sqlite3.connect(book.path)) as connection:
         yield connection
 

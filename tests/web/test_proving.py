@@ -1,10 +1,12 @@
 """Tests of proving and of returning to service, after which nothing changes any more."""
 
+from dataclasses import replace
+
 from app.domain.overhaul import Phase
 from app.domain.phases import phase_of
 from app.domain.steps import open_steps, prove_steps
 from app.store.book import Book
-from tests.builders import PASSWORD, a_reading, enter, fit, good_readings
+from tests.builders import PASSWORD, a_reading, a_sheet, enter, fit, good_readings
 from tests.web.forms import form_of, has_form, said_beside, words_in
 from tests.web.visitor import words_of
 from tests.web.workshop import OPENED_AT, Workshop
@@ -21,7 +23,15 @@ def test_every_step_is_confirmed_with_what_was_read(book: Book) -> None:
 
     assert answer.headers["location"] == shop.url("/prove")
     assert open_steps(shop.overhaul, Phase.PROVE) == ()
-    assert "2.9 bar, 138 °C" in words_in(page, "step-run-2")
+    assert "60" in words_in(page, "step-load")
+
+
+def test_gauges_are_written_down_as_steps_where_the_sheet_says_nothing_of_the_running_machine(book: Book) -> None:
+    earlier = replace(Workshop(book).overhaul, sheet=a_sheet(book, "qm-ga-b.toml"))
+
+    keys = [step.key for step in prove_steps(earlier)]
+
+    assert [key for key in keys if key.startswith("run-")] == ["run-1", "run-2", "run-3"]
 
 
 def test_pressure_that_is_not_given_is_asked_for_beside_its_field(book: Book) -> None:

@@ -3,7 +3,7 @@
 import pytest
 
 from app.store.book import Book
-from tests.builders import PASSWORD, a_reading
+from tests.builders import PASSWORD, a_reading, run_it
 from tests.house.routes import routes
 from tests.web.visitor import Visitor
 from tests.web.workshop import OPENED_AT, Workshop
@@ -28,6 +28,10 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     "/machines/new": ("/machines/new", CHIEFS),
     "/machines/{tag}": ("/machines/GA-1", READERS),
     "/machines/{tag}/history": ("/machines/GA-1/history?part=2.pin&characteristic=diameter", READERS),
+    "/machines/{tag}/fault": ("/machines/GA-1/fault", FITTERS),
+    "/machines/{tag}/runs": ("/machines/GA-1/runs", READERS),
+    "/overhauls/{overhaul_id}/run": ("/overhauls/1/run", (SIGN_IN, 409, 409, 403)),
+    "/runs/{run_id}": ("/runs/1", READERS),
     "/machines/{tag}/open": ("/machines/GA-1/open", (SIGN_IN, 303, 303, 403)),
     "/overhauls/{overhaul_id}": ("/overhauls/1", SENT_ON),
     "/overhauls/{overhaul_id}/blank": ("/overhauls/1/blank", READERS),
@@ -58,6 +62,9 @@ FORMS: dict[str, tuple[str, dict[str, str], tuple[int, ...]]] = {
     "/machines/new": ("/machines/new", {}, (SIGN_IN, 403, 422, 403)),
     "/machines/{tag}/hours": ("/machines/GA-1/hours", {"hours": "2310"}, (SIGN_IN, 303, 303, 403)),
     "/machines/{tag}/open": ("/machines/GA-1/open", {"request_id": "another-one"}, (SIGN_IN, 409, 409, 403)),
+    "/machines/{tag}/fault": ("/machines/GA-1/fault", {}, (SIGN_IN, 422, 422, 403)),
+    "/overhauls/{overhaul_id}/run": ("/overhauls/1/run", {}, (SIGN_IN, 409, 409, 403)),
+    "/runs/{run_id}/baseline": ("/runs/1/baseline", {"reason": ""}, (SIGN_IN, 403, 422, 403)),
     "/overhauls/{overhaul_id}/decisions": ("/overhauls/1/decisions", {"ref": "2.pin"}, (SIGN_IN, 403, 409, 403)),
     "/overhauls/{overhaul_id}/fittings/{ref}": (
         "/overhauls/1/fittings/2.ring-set", {"number": "QM-31-230"}, (SIGN_IN, 303, 303, 403),
@@ -75,6 +82,13 @@ FORMS: dict[str, tuple[str, dict[str, str], tuple[int, ...]]] = {
     "/sign-out": ("/sign-out", {}, (SIGN_IN,) * 4),
     "/unlock": ("/unlock", {"unlock_password": PASSWORD}, (SIGN_IN, 303, 303, 303)),
 }  # fmt: skip
+
+
+def shop_with_a_run(book: Book) -> Workshop:
+    """At boxing up, with a run in the book already."""
+    shop = Workshop(book).decided(WORN_RING)
+    run_it(book, shop.id, OPENED_AT)
+    return shop
 
 
 def everybody_at(shop: Workshop) -> tuple[Visitor, ...]:
@@ -97,7 +111,7 @@ def test_every_route_of_the_program_stands_in_the_tables() -> None:
 
 
 def test_every_page_is_shown_to_those_who_may_read_it_and_to_nobody_else(book: Book) -> None:
-    shop = Workshop(book).decided(WORN_RING)
+    shop = shop_with_a_run(book)
     visitors = everybody_at(shop)
     got = {}
 
@@ -112,7 +126,7 @@ def test_every_page_is_shown_to_those_who_may_read_it_and_to_nobody_else(book: B
 @pytest.mark.parametrize("route", FORMS)
 def test_form_is_taken_from_those_who_may_send_it_and_from_nobody_else(book: Book, route: str) -> None:
     path, form, expected = FORMS[route]
-    visitors = everybody_at(Workshop(book).decided(WORN_RING))
+    visitors = everybody_at(shop_with_a_run(book))
 
     answers = [visitor.client.post(path, data={"csrf": visitor.csrf, **form}) for visitor in visitors]
 
@@ -123,7 +137,7 @@ def test_form_is_taken_from_those_who_may_send_it_and_from_nobody_else(book: Boo
 @pytest.mark.parametrize("route", FORMS)
 def test_form_without_its_token_is_taken_from_nobody(book: Book, route: str) -> None:
     path, form, _ = FORMS[route]
-    shop = Workshop(book).decided(WORN_RING)
+    shop = shop_with_a_run(book)
     before = shop.overhaul
 
     statuses = [visitor.client.post(path, data=form).status_code for visitor in everybody_at(shop)]
@@ -142,7 +156,7 @@ def test_form_without_its_token_is_taken_from_nobody(book: Book, route: str) -> 
     ],
 )
 def test_each_signature_is_asked_of_its_own_role(book: Book, meaning: str, expected: tuple[int, ...]) -> None:
-    visitors = everybody_at(Workshop(book).decided(WORN_RING))
+    visitors = everybody_at(shop_with_a_run(book))
 
     form = {"meaning": meaning, "password": PASSWORD}
     answers = [v.client.post("/overhauls/1/signatures", data={"csrf": v.csrf, **form}) for v in visitors]

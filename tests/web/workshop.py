@@ -29,6 +29,7 @@ from tests.builders import (
     enter,
     fit,
     good_readings,
+    run_it,
     sign_all,
 )
 from tests.web.forms import form_of
@@ -98,12 +99,14 @@ class Workshop:
         """As it stands, with every step of boxing up and of proving confirmed."""
         confirm_all(self.book, self.id, Phase.BOX_UP, OPENED_AT)
         confirm_all(self.book, self.id, Phase.PROVE, OPENED_AT)
+        run_it(self.book, self.id, OPENED_AT)
         return self
 
     def proved(self) -> "Workshop":
         """Boxed up, and every step of proving confirmed."""
         self.boxed_up()
         confirm_all(self.book, self.id, Phase.PROVE, OPENED_AT)
+        run_it(self.book, self.id, OPENED_AT)
         return self
 
     def returned(self) -> "Workshop":
