@@ -119,9 +119,8 @@ def shown_run(book: Book, run_id: int) -> ShownRun:
         found = get_overhaul(session, run.overhaul_id) if run.overhaul_id else None
         machine = found.machine if found else get_machine_by_number(session, run.machine_id)
         sheet = found.sheet if found else current_sheet(session, machine.sheet_name)
-        baseline = find_baseline(session, run.machine_id)
-    is_baseline = baseline is not None and baseline.id == run.id
-    return ShownRun(run, machine, sheet, prove(run, sheet, None if is_baseline else baseline), is_baseline)
+        then, now = find_baseline(session, run.machine_id, run.at), find_baseline(session, run.machine_id)
+    return ShownRun(run, machine, sheet, prove(run, sheet, then), now is not None and now.id == run.id)
 
 
 def runs_of(book: Book, tag: str) -> tuple[Machine, LimitSheet, tuple[Run, ...], Run | None]:

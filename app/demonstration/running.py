@@ -32,7 +32,7 @@ def run_to_prove(visit: Visit) -> None:
     visit.clock.after(MINUTES_RUNNING)
     typed = _figures(found.sheet.proving.unit, visit.chance("running")) | {"request_id": f"run {visit.overhaul_id:08}"}
     run_id = keep_run(visit.book, visit.fitter, visit.overhaul_id, typed, visit.clock.now)
-    if found.baseline is None:
+    if visit.overhaul().baseline is None:
         reason = "First run after an overhaul, everything renewed that was due."
         choose_baseline(visit.book, visit.chief, run_id, reason, visit.clock.after(20))
 

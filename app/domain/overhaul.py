@@ -155,7 +155,7 @@ class Overhaul:
     signatures: tuple[Signature, ...] = ()
     fittings: tuple[Fitting, ...] = ()
     runs: tuple[Run, ...] = ()
-    baseline: Run | None = None  # of the machine, as it stands now
+    baseline: Run | None = None  # of the machine, as it was when the last run was made
     base_sizes: Mapping[str, Length] = field(default_factory=dict)  # part reference to the size it was last made to
 
     @property

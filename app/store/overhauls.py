@@ -88,6 +88,7 @@ def find_overhaul_of_request(session: Session, request_id: str) -> int | None:
 def get_overhaul(session: Session, overhaul_id: int) -> Overhaul:
     """Give an overhaul with everything entered in it."""
     row, machine, sheet = _get_rows(session, overhaul_id)
+    runs = list_runs_of_overhaul(session, overhaul_id)
     return Overhaul(
         id=overhaul_id,
         number=row.number,
@@ -102,8 +103,8 @@ def get_overhaul(session: Session, overhaul_id: int) -> Overhaul:
         decisions=list_decisions(session, overhaul_id),
         signatures=list_signatures(session, overhaul_id),
         fittings=list_fittings(session, overhaul_id),
-        runs=list_runs_of_overhaul(session, overhaul_id),
-        baseline=find_baseline(session, row.machine_id),
+        runs=runs,
+        baseline=find_baseline(session, row.machine_id, runs[-1].at if runs else None),
         base_sizes=list_base_sizes(session, row.machine_id, row.number),
     )
 

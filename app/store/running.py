@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Mapping
+from datetime import datetime
 from decimal import Decimal
 
 from sqlmodel import Session, col, select
@@ -68,11 +69,12 @@ def list_runs_of_overhaul(session: Session, overhaul_id: int) -> tuple[Run, ...]
     return tuple(_run(row) for row in session.exec(statement))
 
 
-def find_baseline(session: Session, machine_id: int) -> Run | None:
-    """Find the run that is the machine's baseline."""
-    newest = col(BaselineRow.id).desc()
-    statement = select(BaselineRow.run_id).where(BaselineRow.machine_id == machine_id).order_by(newest).limit(1)
-    run_id = session.exec(statement).one_or_none()
+def find_baseline(session: Session, machine_id: int, at: datetime | None = None) -> Run | None:
+    """Find the run that is the machine's baseline, or that was it at a moment: what a run said stays said."""
+    statement = select(BaselineRow.run_id).where(BaselineRow.machine_id == machine_id)
+    if at is not None:
+        statement = statement.where(BaselineRow.at <= at)
+    run_id = session.exec(statement.order_by(col(BaselineRow.id).desc()).limit(1)).one_or_none()
     return None if run_id is None else get_run(session, run_id)
 
 

@@ -149,6 +149,20 @@ def test_fault_names_what_to_look_at_first_and_leads_to_opening_that_stage_alone
     assert form_of(opening, "/machines/GA-1/open")["stages"] == "2"
 
 
+def test_what_a_run_said_stays_when_another_baseline_is_chosen(book: Book) -> None:
+    shop = Workshop(book).returned()
+    first = shop.overhaul.runs[-1]
+    shop.chief.get("/")
+    before = words_of(shop.chief.get(f"/runs/{first.id}").text)
+
+    shop.chief.post(f"/runs/{first.id}/baseline", {"reason": "In good order."})
+
+    after = words_of(shop.chief.get(f"/runs/{first.id}").text)
+    assert "no suspect is named" in before
+    assert "This run is the machine's baseline." in after
+    assert shop.overhaul.baseline is None
+
+
 def test_fault_without_a_baseline_shows_an_estimate_and_names_no_suspect(book: Book) -> None:
     page = words_of(enter_fault(Workshop(book)))
 
@@ -188,7 +202,8 @@ def test_only_a_run_within_the_sheet_is_made_the_baseline_and_only_with_a_reason
     shop.chief.post(f"/runs/{run_id}/baseline", {"reason": ""}, status)
     shop.chief.post(f"/runs/{run_id}/baseline", {"reason": "In good order."}, 409 if other else 303)
 
-    assert (shop.overhaul.baseline is None) is bool(other)
+    page = words_of(shop.chief.get(f"/runs/{run_id}").text)
+    assert ("This run is the machine's baseline." in page) is not bool(other)
 
 
 def test_fault_is_never_a_baseline(book: Book) -> None:
@@ -198,4 +213,4 @@ def test_fault_is_never_a_baseline(book: Book) -> None:
 
     shop.chief.post("/runs/1/baseline", {"reason": "It runs."}, 403)
 
-    assert shop.overhaul.baseline is None
+    assert "This run is the machine's baseline." not in words_of(shop.chief.get("/runs/1").text)
