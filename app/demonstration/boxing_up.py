@@ -5,8 +5,9 @@ from app.demonstration.deciding import made_to
 from app.demonstration.gauging import gauge_as_fitted
 from app.demonstration.visit import Visit
 from app.domain.holds import FittedWork, fitted_work
-from app.domain.limits import OrderLine, PartKind
+from app.domain.limits import PartKind
 from app.domain.numbers import Length, parse_length
+from app.domain.order_lines import OrderLine
 from app.domain.overhaul import Overhaul
 from app.domain.overhaul_verdicts import renewed_object
 from app.domain.verdicts import Verdict

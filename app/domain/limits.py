@@ -8,6 +8,7 @@ from functools import cached_property
 from app.domain.errors import LimitMissing
 from app.domain.guard import Guard
 from app.domain.numbers import Length
+from app.domain.order_lines import AlwaysRenewed, OrderLine, Oversize
 from app.domain.running_limits import Proving, StageRunning
 from app.domain.units import LengthUnit
 from app.domain.verdicts import Verdict
@@ -139,25 +140,6 @@ class Characteristic:
 
 
 @dataclass(frozen=True)
-class OrderLine:
-    """What is ordered when a part, or an object of it, is renewed."""
-
-    renews: str
-    name: str
-    number: str
-    quantity: int = 1
-    kit: str = ""
-
-
-@dataclass(frozen=True)
-class Oversize:
-    """A size beyond its own that a bore may be made to, with the parts made for it."""
-
-    size: Length
-    orders: tuple[OrderLine, ...] = ()
-
-
-@dataclass(frozen=True)
 class Part:
     """A part at its position in a stage, with its characteristics and what is ordered for it."""
 
@@ -222,15 +204,6 @@ class Stage:
     parts: tuple[Part, ...]
     sets: tuple[PartSet, ...] = ()
     running: StageRunning | None = None
-
-
-@dataclass(frozen=True)
-class AlwaysRenewed:
-    """Something renewed at every opening of its kind, whatever the readings say."""
-
-    order: OrderLine
-    stage: int | None
-    rings_only: bool
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from app.domain.limits import OrderLine, Oversize, Part
+from app.domain.limits import Part
+from app.domain.order_lines import OrderLine, Oversize
 from app.domain.overhaul import Overhaul
 from app.domain.overhaul_verdicts import renewed_object
 from app.domain.part_verdicts import PartVerdict

@@ -6,8 +6,9 @@ from decimal import Decimal
 from enum import StrEnum
 from itertools import pairwise
 
-from app.domain.limits import AlwaysRenewed, LimitSheet, OrderLine, Rule, Stage
+from app.domain.limits import LimitSheet, Rule, Stage
 from app.domain.numbers import Length
+from app.domain.order_lines import AlwaysRenewed, OrderLine
 from app.domain.sheet_copies import read_copies
 from app.domain.sheet_faults import Fault, Ledger, SheetRefused, WrittenNumber
 from app.domain.sheet_judging import read_instruments, read_judging

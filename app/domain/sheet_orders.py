@@ -5,8 +5,9 @@ from decimal import Decimal
 from itertools import pairwise
 
 from app.domain.findings import RING_SET, WHOLE_VALVE
-from app.domain.limits import OrderLine, Oversize, PartKind
+from app.domain.limits import PartKind
 from app.domain.numbers import Length
+from app.domain.order_lines import OrderLine, Oversize
 from app.domain.sheet_faults import found, listed
 from app.domain.sheet_table import Table
 

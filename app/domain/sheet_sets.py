@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 
 from app.domain.findings import RING_SET
-from app.domain.limits import OrderLine, PartKind, PartSet
+from app.domain.limits import PartKind, PartSet
+from app.domain.order_lines import OrderLine
 from app.domain.sheet_copies import Copy, names_of
 from app.domain.sheet_faults import nearest
 from app.domain.sheet_orders import read_order

@@ -5,20 +5,9 @@ import re
 from collections.abc import Iterator
 from decimal import Decimal
 
-from app.domain.limits import (
-    AlwaysRenewed,
-    Characteristic,
-    InstrumentClass,
-    Limit,
-    LimitSheet,
-    OrderLine,
-    Oversize,
-    Part,
-    PartSet,
-    Rule,
-    Stage,
-)
+from app.domain.limits import Characteristic, InstrumentClass, Limit, LimitSheet, Part, PartSet, Rule, Stage
 from app.domain.numbers import Length
+from app.domain.order_lines import AlwaysRenewed, OrderLine, Oversize
 from app.domain.sheet_judging import Temperature
 from app.domain.sheet_mates import WAITING_FOR_CYLINDER
 from app.domain.sheet_proving import write_proving, write_running

@@ -6,7 +6,7 @@ from app.actions.fittings import enter_fitting, work_at
 from app.actions.overhauls import overhaul
 from app.domain.errors import InputRefused
 from app.domain.holds import FittedWork
-from app.domain.limits import OrderLine
+from app.domain.order_lines import OrderLine
 from app.domain.overhaul import Overhaul
 from app.domain.overhaul_verdicts import judge_overhaul, renewed_object
 from app.domain.parts_list import chosen_oversize, order_line

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from app.domain.limits import OrderLine, Oversize
+from app.domain.order_lines import OrderLine, Oversize
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.parts_list import ALWAYS, chosen_oversize, order_line, oversize_words, parts_to_order
 from app.domain.readings import SEEN

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from app.domain.limits import OrderLine, Oversize
 from app.domain.numbers import millimetres
+from app.domain.order_lines import OrderLine, Oversize
 from app.domain.sheet_file import SheetRefused, read_sheet, sheet_warnings
 
 SAMPLES = Path(__file__).parents[2] / "sample_data"

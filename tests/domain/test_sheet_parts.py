@@ -2,7 +2,7 @@
 
 import pytest
 
-from app.domain.limits import OrderLine
+from app.domain.order_lines import OrderLine
 from app.domain.sheet_file import SheetRefused, read_sheet
 
 HEAD = """
