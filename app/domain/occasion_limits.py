@@ -42,10 +42,10 @@ def limits_as_found(part: Part, characteristic: Characteristic, grown_mm: Decima
 
 def asked_at(part: Part, characteristic: Characteristic) -> dict[str, tuple[Limit, ...]]:
     """Where a gap is taken at the unworn end too, its minimum is asked about there and at no other level."""
-    unworn = [level for level in characteristic.levels if UNWORN in level.lower()]
-    if not unworn or not is_ring_gap(part, characteristic):
+    if not is_ring_gap(part, characteristic):
         return {}
-    return {level: characteristic.limits for level in characteristic.levels if level not in unworn}
+    worn = [level for level in characteristic.levels if UNWORN not in level.lower()]
+    return dict.fromkeys(worn, characteristic.limits) if len(worn) < len(characteristic.levels) else {}
 
 
 def _asked(part: Part, characteristic: Characteristic) -> str | None:

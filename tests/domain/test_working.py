@@ -15,6 +15,7 @@ from tests.domain.builders import (
     a_decision,
     a_dial,
     a_gauged_overhaul,
+    a_part,
     a_sheet_with,
     an_overhaul,
     bore_readings,
@@ -227,3 +228,19 @@ def test_new_rings_are_said_not_to_restore_a_bore_that_is_too_wide():
     assert words(sound, "2.ring-1") == ""
     assert words(wide, "2.pin") == ""
     assert words(an_overhaul(), "2.ring-1") == ""
+
+
+def test_the_order_of_the_work_stands_in_the_working_of_what_comes_after():
+    cylinder = replace(a_part("2.cylinder"), rework_before=("piston",))
+    overhaul = a_gauged_overhaul(*bore_readings("2.cylinder", "78.12 " * 6), sheet=a_sheet_with(cylinder))
+
+    steps = steps_of(overhaul, "2.piston")
+
+    assert steps["Order of the work"].lines == ("Fitted only after the rework of cylinder, good when gauged.",)
+
+
+def test_a_leaf_of_unknown_error_is_named_in_the_working_of_a_guarded_gap():
+    # The assumed errors end at 1.00 mm.
+    overhaul = an_overhaul(ring_gap(1, "1.05/1.10"), sheet=a_sheet_with(rule=Rule.GUARDED))
+
+    assert "The error of a leaf is not known, so nothing is proven within a limit." in lines_of(overhaul, "2.ring-1")

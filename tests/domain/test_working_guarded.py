@@ -144,3 +144,11 @@ def test_a_size_between_two_limits_shows_the_probability_of_both():
     expected = stats.norm.cdf(0.010 / u) - stats.norm.cdf(-0.010 / u)
     shown = float(lines.partition("Φ((T upper − y) / u) − Φ((T lower − y) / u) = ")[2].partition(".\n")[0])
     assert shown == pytest.approx(expected, abs=1e-4)
+
+
+def test_the_outlook_of_a_bore_speaks_of_wear_and_follows_its_largest_diameter():
+    diameters = an_outlook(a_life((0, "78.02"), (5000, "78.06")), an_upper("78.09"), ahead=10000)
+
+    outlook = replace(diameters, wear_from_mm=Decimal("78.00"))
+
+    assert outlook.words.startswith("Wear of the closed gap: 0.10 mm expected at 10000 h, limit 0.09 mm reached")
