@@ -46,8 +46,12 @@ def _value(visit: Visit, found: Overhaul, step: Step) -> str:
         return "0.0 bar" if unit is LengthUnit.MM else "0 psi"
     if what == "run":
         return _running(visit, unit, int(stage))
+    if step.joint is not None:
+        return "W-02" if unit is LengthUnit.MM else "W-03"
     if step.key == "bumping":
         return ", ".join(_bumping(visit, found, number) for number in found.scope.stages)
+    if what == "bumping":
+        return _bumping(visit, found, int(stage))
     return f"L-{visit.chance('lock').randrange(11, 30)}" if step.key == "locks" else _permit(visit, found)
 
 

@@ -10,6 +10,7 @@ from app.domain.guard import Guard
 from app.domain.numbers import Length
 from app.domain.order_lines import AlwaysRenewed, OrderLine, Oversize
 from app.domain.running_limits import Proving, StageRunning
+from app.domain.tightening import CLOSING_NOT_SAID, Closing
 from app.domain.units import LengthUnit
 from app.domain.verdicts import Verdict
 
@@ -204,6 +205,7 @@ class Stage:
     parts: tuple[Part, ...]
     sets: tuple[PartSet, ...] = ()
     running: StageRunning | None = None
+    closing: Closing = CLOSING_NOT_SAID
 
 
 @dataclass(frozen=True)

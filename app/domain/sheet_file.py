@@ -9,6 +9,7 @@ from itertools import pairwise
 from app.domain.limits import LimitSheet, Rule, Stage
 from app.domain.numbers import Length
 from app.domain.order_lines import AlwaysRenewed, OrderLine
+from app.domain.sheet_closing import read_closing
 from app.domain.sheet_copies import read_copies
 from app.domain.sheet_faults import Fault, Ledger, SheetRefused, WrittenNumber
 from app.domain.sheet_judging import read_instruments, read_judging
@@ -149,9 +150,9 @@ def _stage(table: Table, number: int, source: str) -> Stage:
     copies = read_copies(table, frame)
     if table.values.get("part", []) == []:
         table.refuse("part", "at least one table [[stage.part]]")
-    sets, running = read_sets(table, number, copies), read_running(table)
+    sets, running, closing = read_sets(table, number, copies), read_running(table), read_closing(table)
     table.close()
-    return Stage(number, bore, stroke, frame.cylinders, parts_from(copies, frame.cylinders), sets, running)
+    return Stage(number, bore, stroke, frame.cylinders, parts_from(copies, frame.cylinders), sets, running, closing)
 
 
 def _always(table: Table, stages: int) -> AlwaysRenewed:

@@ -8,6 +8,7 @@ from decimal import Decimal
 from app.domain.limits import Characteristic, InstrumentClass, Limit, LimitSheet, Part, PartSet, Rule, Stage
 from app.domain.numbers import Length
 from app.domain.order_lines import AlwaysRenewed, OrderLine, Oversize
+from app.domain.sheet_closing import write_closing, write_joints
 from app.domain.sheet_judging import Temperature
 from app.domain.sheet_mates import WAITING_FOR_CYLINDER
 from app.domain.sheet_proving import write_proving, write_running
@@ -67,7 +68,9 @@ def _stage(stage: Stage, unit: LengthUnit) -> Iterator[str]:
     if stage.stroke is not None:
         yield f"stroke = {_size(stage.stroke, unit)}"
     yield f"cylinders = {stage.cylinders}"
+    yield from write_closing(stage.closing)
     yield from write_running(stage.running)
+    yield from write_joints(stage.closing)
     for part in stage.parts:
         yield from _part(part, unit)
     for part_set in stage.sets:

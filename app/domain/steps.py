@@ -1,8 +1,11 @@
 """The steps of make safe, box up and prove, in the order of the work, as a page lists and a person confirms them."""
 
 from dataclasses import dataclass
+from decimal import Decimal
 
+from app.domain.limits import PartKind, Stage
 from app.domain.overhaul import Confirmation, Overhaul, Phase
+from app.domain.tightening import Joint, stagger_degrees
 
 
 @dataclass(frozen=True)
@@ -13,6 +16,8 @@ class Step:
     words: str
     asks: str = ""
     hint: str = ""
+    joint: Joint | None = None  # drawn beside it: the nuts in their order
+    stagger_degrees: tuple[Decimal, ...] = ()  # drawn beside it: where the gaps stand
 
 
 def make_safe_steps(overhaul: Overhaul) -> tuple[Step, ...]:
@@ -40,34 +45,67 @@ def make_safe_steps(overhaul: Overhaul) -> tuple[Step, ...]:
 
 def box_up_steps(overhaul: Overhaul) -> tuple[Step, ...]:
     """List closing the machine in the order of the trade; with valves only, the running gear stays shut."""
-    pieces = Step("pieces", "Every piece of a broken part accounted for: valve, cylinder, cooler, next stage")
-    clean = Step("clean", "Passages clean, carbon removed, tools and rags counted")
-    valves = (
-        Step("gaskets", "New gaskets, copper rings and O-rings fitted; none used twice"),
-        Step("ports", "Each valve in its own place: suction in suction, delivery in delivery, checked port by port"),
-        Step(
-            "covers",
-            "Cover set-screws backed off, covers torqued in steps and crosswise",
-            "Torque, wrench",
-            "75 N.m, W-02",
-        ),
-    )
+    by_stage = all(stage.closing.joints for stage in overhaul.stages)
+    covers = (SET_SCREWS, *_joints(overhaul, rings_only=False)) if by_stage else (COVERS,)
     if not overhaul.scope.has_rings:
-        return pieces, clean, *valves, *HAND_BACK
-    return pieces, clean, *RUNNING_GEAR, *valves, *AFTER_VALVES, *HAND_BACK
+        return *CLEAN, *VALVES, *covers, *HAND_BACK
+    rings = tuple(_rings(stage) for stage in overhaul.stages) if by_stage else (RINGS,)
+    heads = _joints(overhaul, rings_only=True) if by_stage else (HEADS,)
+    bumping = tuple(_bumping(stage) for stage in overhaul.stages) if by_stage else (BUMPING,)
+    running_gear = (RODS, *rings, FIRST_TURN)
+    return *CLEAN, *running_gear, *VALVES, *covers, *heads, *bumping, *AFTER_TORQUE, *HAND_BACK
 
 
-RUNNING_GEAR = (
-    Step("rods", "Rod bolts tightened as the maker says, new locking devices fitted"),
-    Step("rings", "Rings in their own grooves, own way up, gaps staggered as the sheet says; bore and piston oiled"),
-    Step(
-        "first-turn",
-        "Cylinder in its marks, hand-tight; flywheel block out, one full turn by hand, block in; final torque",
-    ),
+def _rings(stage: Stage) -> Step:
+    """The rings of one stage going in, with where their gaps stand."""
+    count = sum(part.kind is PartKind.RING for part in stage.parts) // stage.cylinders or 1
+    angles = stage.closing.stagger_degrees or tuple(map(Decimal, stagger_degrees(count)))
+    words = f"Stage {stage.number}: rings in their own grooves, own way up, gaps staggered; bore and piston oiled"
+    return Step(f"rings-{stage.number}", words, stagger_degrees=angles)
+
+
+def _joints(overhaul: Overhaul, *, rings_only: bool) -> tuple[Step, ...]:
+    """Every joint of the stages that were opened, each once, with its nuts in their order."""
+    return tuple(
+        Step(
+            f"joint-{stage.number}-{joint.key}",
+            f"Stage {stage.number} {joint.name.lower()}: {joint.words}",
+            "Wrench",
+            "W-02",
+            joint=joint,
+        )
+        for stage in overhaul.stages
+        for joint in stage.closing.joints
+        if joint.rings_only is rings_only
+    )
+
+
+def _bumping(stage: Stage) -> Step:
+    """The bumping clearance of one stage."""
+    words = f"Stage {stage.number}: bumping clearance taken with lead wire after the final torque"
+    return Step(f"bumping-{stage.number}", words, "Clearance", "0.9 mm")
+
+
+CLEAN = (
+    Step("pieces", "Every piece of a broken part accounted for: valve, cylinder, cooler, next stage"),
+    Step("clean", "Passages clean, carbon removed, tools and rags counted"),
 )
-AFTER_VALVES = (
-    Step("heads", "Heads tightened in steps and crosswise to the final torque", "Torque, wrench", "75 N.m, W-02"),
-    Step("bumping", "Bumping clearance taken with lead wire after the final torque", "Clearance", "0.9 mm"),
+VALVES = (
+    Step("gaskets", "New gaskets, copper rings and O-rings fitted; none used twice"),
+    Step("ports", "Each valve in its own place: suction in suction, delivery in delivery, checked port by port"),
+)
+COVERS = Step(
+    "covers", "Cover set-screws backed off, covers torqued in steps and crosswise", "Torque, wrench", "75 N.m, W-02"
+)
+SET_SCREWS = Step("set-screws", "Every cover's set-screw backed off before its cover is torqued")
+RODS = Step("rods", "Rod bolts tightened as the maker says, new locking devices fitted")
+RINGS = Step("rings", "Rings in their own grooves, own way up, gaps staggered as the sheet says; bore and piston oiled")
+FIRST_TURN = Step(
+    "first-turn", "Cylinder in its marks, hand-tight; flywheel block out, one full turn by hand, block in; final torque"
+)
+HEADS = Step("heads", "Heads tightened in steps and crosswise to the final torque", "Torque, wrench", "75 N.m, W-02")
+BUMPING = Step("bumping", "Bumping clearance taken with lead wire after the final torque", "Clearance", "0.9 mm")
+AFTER_TORQUE = (
     Step("second-turn", "Second full turn by hand after the final torque; flywheel block out, then back"),
     Step("oil", "Oil filled and primed", "Oil", "grade and litres"),
 )

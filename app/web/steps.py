@@ -10,6 +10,7 @@ from app.domain.people import Right, Role
 from app.domain.phases import holds_before, phase_of
 from app.domain.proving import prove
 from app.domain.steps import open_steps, steps_of
+from app.reports.closing_drawing import joint_layout, stagger_layout
 from app.web.overhaul_strip import strip
 from app.web.page import go, page
 from app.web.visit import Form, Visit, VisitNow, one
@@ -67,6 +68,6 @@ def _show(
         may_write=is_now and visit.person.may(Right.GAUGE),
         work=fitted_work(found) if name == "box-up" else (), holds=box_up_holds(found) if name == "box-up" else (),
         meaning=meaning, sign_holds=holds_before(found, meaning), may_sign=visit.person.may(Right.SIGN_RETURNED),
-        last_run=found.runs[-1] if found.runs else None,
+        joint_layout=joint_layout, stagger_layout=stagger_layout, last_run=found.runs[-1] if found.runs else None,
         last_proof=prove(found.runs[-1], found.sheet, found.baseline) if found.runs else None,
     )  # fmt: skip

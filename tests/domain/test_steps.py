@@ -1,12 +1,13 @@
 """The steps of make safe, box up and prove, in the order of the work."""
 
 from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 
 from app.domain.overhaul import Phase
 from app.domain.steps import made_safe, open_steps, permit, steps_of
-from tests.domain.builders import LATER, an_overhaul, confirmed
+from tests.domain.builders import LATER, an_overhaul, confirmed, the_sheet
 
 
 def keys(overhaul, phase: Phase) -> list[str]:
@@ -25,6 +26,37 @@ def test_boxing_up_goes_from_running_gear_by_valves_and_heads_to_handing_back():
     assert keys(an_overhaul(), Phase.BOX_UP) == [
         "pieces", "clean", "rods", "rings", "first-turn", "gaskets", "ports", "covers", "heads", "bumping",
         "second-turn", "oil", "guards", "unlocked", "delivery",
+    ]  # fmt: skip
+
+
+def test_a_sheet_that_gives_its_joints_has_them_tightened_stage_by_stage_each_once():
+    steps = steps_of(an_overhaul(stages=(1, 2), sheet=the_sheet("qm-ga.toml")), Phase.BOX_UP)
+
+    assert [step.key for step in steps] == [
+        "pieces", "clean", "rods", "rings-1", "rings-2", "first-turn", "gaskets", "ports", "set-screws",
+        "joint-1-covers", "joint-2-covers", "joint-1-head", "joint-2-head", "bumping-1", "bumping-2",
+        "second-turn", "oil", "guards", "unlocked", "delivery",
+    ]  # fmt: skip
+    words = {step.key: step.words for step in steps}
+    assert words["joint-1-head"] == "Stage 1 cylinder head: 8 nuts crosswise to 33, 66, 110 N.m, oiled"
+
+
+def test_gaps_are_staggered_as_the_sheet_says_else_by_the_number_of_rings():
+    [by_number] = [s for s in steps_of(an_overhaul(sheet=the_sheet("qm-ga.toml")), Phase.BOX_UP) if s.stagger_degrees]
+    stage = the_sheet("qm-guarded.toml").stages[0]
+    closing = replace(stage.closing, stagger_degrees=(Decimal(90), Decimal(0)))
+    own = replace(the_sheet("qm-guarded.toml"), stages=(replace(stage, closing=closing),))
+    [by_sheet] = [s for s in steps_of(an_overhaul(stages=(1,), sheet=own), Phase.BOX_UP) if s.stagger_degrees]
+
+    assert by_number.stagger_degrees == (0, 120, 240)
+    assert by_sheet.stagger_degrees == (90, 0)
+
+
+def test_with_valves_only_covers_alone_are_tightened():
+    keyed = keys(an_overhaul(has_rings=False, sheet=the_sheet("qm-ga.toml")), Phase.BOX_UP)
+
+    assert keyed == [
+        "pieces", "clean", "gaskets", "ports", "set-screws", "joint-2-covers", "guards", "unlocked", "delivery",
     ]  # fmt: skip
 
 

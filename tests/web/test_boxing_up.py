@@ -244,3 +244,24 @@ def test_a_part_fitted_after_a_rework_waits_on_every_page_until_that_is_gauged_a
     assert "/fit/2.cylinder" in first
     assert words not in free
     assert shop.url("/fittings/2.ring-set") in free
+
+
+def test_step_at_hand_shows_its_nuts_in_their_order(book: Book) -> None:
+    shop = Workshop(book).decided()
+    before = ("joint-2-covers", "joint-2-head", "bumping-2", "second-turn", "oil", "guards", "unlocked", "delivery")
+    confirm_all(book, shop.id, Phase.BOX_UP, OPENED_AT, before)
+
+    page = shop.fitter.get(shop.url("/box-up")).text
+
+    assert "4 nuts; clockwise from the top they are tightened as 1, 3, 2, 4" in page
+    assert page.count('class="dr closing"') == 1
+
+
+def test_step_at_hand_shows_where_the_gaps_stand(book: Book) -> None:
+    shop = Workshop(book).decided()
+    later = tuple(step.key for step in box_up_steps(shop.overhaul)[3:])
+    confirm_all(book, shop.id, Phase.BOX_UP, OPENED_AT, later)
+
+    page = shop.fitter.get(shop.url("/box-up")).text
+
+    assert "ring 1 at 0°; ring 2 at 120°; ring 3 at 240°" in page
