@@ -1,6 +1,7 @@
 """Who is in the book: the first chief engineer, further people, signing in and out."""
 
 import secrets
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
@@ -8,6 +9,7 @@ from hashlib import sha256
 from app.actions.passwords import NOBODY, digest_password, is_password
 from app.domain.errors import InputRefused, NotAllowed, NotThere
 from app.domain.people import Person, Right, Role
+from app.domain.preferences import Preferences, preferences_from, read_choices
 from app.store.book import Book
 from app.store.people import (
     change_person,
@@ -126,15 +128,16 @@ def check_password(book: Book, person: Person, password: str, now: datetime, fie
     book.attempts.forget(person.name, place)
 
 
-def preferences(book: Book, person: Person) -> dict[str, str]:
+def preferences(book: Book, person: Person) -> Preferences:
     """What a person has set for themselves."""
     with book.reading() as session:
-        return get_preferences(session, person.id)
+        return preferences_from(get_preferences(session, person.id))
 
 
-def prefer(book: Book, person: Person, key: str, value: str) -> None:
-    """Remember what a person sets for themselves."""
-    save_preference(book, person.id, key, value)
+def prefer(book: Book, person: Person, typed: Mapping[str, str]) -> None:
+    """Remember what a person sets for themselves, of all that a form names; what it does not name stays."""
+    for key, value in read_choices(typed).items():
+        save_preference(book, person.id, key, value)
 
 
 def token_digest(token: str) -> str:

@@ -74,14 +74,13 @@ class GaugePage:
             return (Kind.SIZE, "Whole size"), (Kind.DIAL, "Dial")
         return ()
 
-    @property
-    def leaves(self) -> tuple[str, ...]:
+    def leaves(self, most: int = MOST_LEAVES) -> tuple[str, ...]:
         """The leaves of the sheet's feeler set as they are marked, where this is gauged with them in its unit."""
         found = self.characteristic
         if found is None or found.method not in LEAF_METHODS or self.kind not in (Kind.PAIR, Kind.SIZE):
             return ()
         at_hand = [leaf for leaf in self.round.overhaul.sheet.leaves if leaf.unit is found.unit]
-        return tuple(leaf.typed for leaf in near_limits(at_hand, found))
+        return tuple(leaf.typed for leaf in near_limits(at_hand, found, most))
 
     @property
     def kept_words(self) -> str:
@@ -141,9 +140,11 @@ class GaugePage:
         """The size a dial is set to: the last used at this bore, else the base size."""
         if self.characteristic is None:
             return ""
-        used = [r.set_size.typed for r in self.round.overhaul.readings if r.place.part == self.part.ref and r.set_size]
-        base = self.round.overhaul.base_size(self.part, self.characteristic)
-        return used[-1] if used else base.typed if base else ""
+        used = [r.set_size for r in self.round.overhaul.readings if r.place.part == self.part.ref and r.set_size]
+        size = used[-1] if used else self.round.overhaul.base_size(self.part, self.characteristic)
+        if size is None:
+            return ""
+        return size.typed if size.unit is self.characteristic.unit else self.write(size.mm)
 
     @property
     def last_conditions(self) -> tuple[str, str]:
@@ -177,13 +178,13 @@ def gauge_page(one_round: Round, part: Part, place: Place, kind: str) -> GaugePa
     )
 
 
-def near_limits(leaves: list[Length], characteristic: Characteristic) -> list[Length]:
+def near_limits(leaves: list[Length], characteristic: Characteristic, most: int) -> list[Length]:
     """Choose the leaves that a gap is most likely settled by: as many as have room, nearest to a limit or new size."""
     marks_mm = [limit.size.mm for limit in characteristic.limits]
     if characteristic.new:
         marks_mm += [characteristic.new.lower.mm, characteristic.new.upper.mm]
     nearest = sorted(leaves, key=lambda leaf: min((abs(leaf.mm - mark_mm) for mark_mm in marks_mm), default=leaf.mm))
-    return sorted(nearest[:MOST_LEAVES], key=lambda leaf: leaf.mm)
+    return sorted(nearest[:most], key=lambda leaf: leaf.mm)
 
 
 def _kind(asked: str, kept: Reading | None, characteristic: Characteristic | None, overhaul: Overhaul) -> Kind:

@@ -15,6 +15,7 @@ from app.domain.errors import InputRefused, NotThere, SlipAsked
 from app.domain.overhaul import Overhaul, Phase
 from app.domain.people import Right
 from app.domain.phases import phase_of
+from app.domain.preferences import shown_in
 from app.domain.readings import SEEN, Occasion, Place
 from app.reports.part_tags import stage_layout
 from app.web.gauge_page import GaugePage, first_place, gauge_page, occasion_of
@@ -74,7 +75,7 @@ def show_place(
 ) -> Response:  # fmt: skip
     """Show one place to gauge."""
     visit.person.must(Right.READ)
-    one_round = begin_round(overhaul(visit.book, overhaul_id), occasion_of(base))
+    one_round = begin_round(_as_read(visit, overhaul_id), occasion_of(base))
     place = _place(one_round, ref, characteristic, level, axis)
     return _show(visit, one_round, place, how, kept=kept, paper=paper)
 
@@ -83,7 +84,7 @@ def show_place(
 def keep(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
     """Keep one entry and go on to the next place; what is refused comes back as typed."""
     visit.person.must(Right.GAUGE)
-    found = overhaul(visit.book, overhaul_id)
+    found = _as_read(visit, overhaul_id)
     typed = _typed(found, form)
     try:
         typed = replace(typed, measured_at=_moment(visit, one(form, "measured_at")))
@@ -97,7 +98,7 @@ def keep(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
 def show_verdict(visit: VisitNow, overhaul_id: int) -> Response:
     """Show the verdict that a typed figure would give, marked as not kept."""
     visit.person.must(Right.GAUGE)
-    found = overhaul(visit.book, overhaul_id)
+    found = _as_read(visit, overhaul_id)
     form = FormData([(name, value) for name, value in visit.request.query_params.multi_items()])
     typed = _typed(found, form)
     return page(visit, "gauge/_judged.html", 200, **_previewed(visit, found, typed))
@@ -108,6 +109,11 @@ def _again(visit: Visit, found: Overhaul, typed: Typed, form: FormData, refusal:
     one_round, paper = begin_round(found, typed.occasion), one(form, "paper")
     is_asked = isinstance(refusal, SlipAsked)
     return _show(visit, one_round, typed.place, typed.kind, form, refusal.fields, paper=paper, is_asked=is_asked)
+
+
+def _as_read(visit: Visit, overhaul_id: int) -> Overhaul:
+    """Give an overhaul with its sizes in the unit that whoever reads it puts first."""
+    return shown_in(overhaul(visit.book, overhaul_id), visit.preferences.unit)
 
 
 def _go_on(visit: Visit, overhaul_id: int, typed: Typed, reading_id: str, paper: str) -> Response:

@@ -12,12 +12,14 @@ from fastapi import Response
 from fastapi.responses import HTMLResponse, RedirectResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
 
+from app.domain.preferences import Light
 from app.web.visit import VISIT_COOKIE, Visit
 
 ROOT = Path(__file__).resolve().parents[2]
 STATIC = ROOT / "static"
 SPACE = "\u00a0"
 TEN_YEARS_S = 315_360_000
+ROOM_COOKIE = "room"  # the light; the script of the lamp sets it too
 # What a page says at its foot after a change; an address names only the key, so that no one can write words there.
 NOTICES = {
     "signed-gauged": "Signed: gauged. The chief engineer decides next.",
@@ -29,6 +31,7 @@ NOTICES = {
     "ended": "Sign-in ended.",
     "password": "Password changed. Every other sign-in with the old one has ended.",
     "decision": "Your decision is on the sheet.",
+    "settings": "Your settings are kept.",
 }
 ROLE_WORDS = {"fitter": "fitter", "chief engineer": "chief engineer", "auditor": "auditor, reads only"}
 
@@ -106,7 +109,10 @@ def page(visit: Visit, template: str, status: int = 200, **context: object) -> R
         environment()
         .get_template(template)
         .render(
-            room="engine" if visit.request.cookies.get("room") == "engine" else "day",
+            room="engine" if visit.request.cookies.get(ROOM_COOKIE) == Light.ENGINE else "day",
+            text_size=visit.preferences.text.value,
+            key_size=visit.preferences.keys.value,
+            hand=visit.preferences.hand.value,
             person=shown,
             csrf=visit.csrf,
             notice=NOTICES.get(visit.request.query_params.get("done", ""), ""),
@@ -125,6 +131,15 @@ def page(visit: Visit, template: str, status: int = 200, **context: object) -> R
 def go(visit: Visit, url: str) -> Response:
     """Send the browser on after a change, so that going back or loading again changes nothing twice."""
     return with_visitor(visit, RedirectResponse(url, status_code=303))
+
+
+def with_light(response: Response, light: Light) -> Response:
+    """Let the browser show the light that a person chose; as the device has it, where they leave it to that."""
+    if light is Light.DEVICE:
+        response.delete_cookie(ROOM_COOKIE, samesite="lax")
+    else:
+        response.set_cookie(ROOM_COOKIE, light.value, max_age=TEN_YEARS_S, samesite="lax")
+    return response
 
 
 def with_visitor(visit: Visit, response: Response) -> Response:

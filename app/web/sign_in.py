@@ -4,10 +4,11 @@ from contextlib import suppress
 
 from fastapi import APIRouter, Depends, Response
 
-from app.actions.people import add_first_person, has_people, sign_in, sign_out
+from app.actions.people import add_first_person, has_people, preferences, sign_in, sign_out
 from app.demonstration.people import PEOPLE
 from app.domain.errors import InputRefused, NotAllowed
-from app.web.page import go, page
+from app.domain.preferences import Light
+from app.web.page import go, page, with_light
 from app.web.visit import BOOK_COOKIE, Form, Visit, VisitNow, inside, one, read_form
 
 router = APIRouter()
@@ -28,7 +29,9 @@ def enter(visit: VisitNow, form: Form) -> Response:
         return _form(visit, {"name": one(form, "name"), "then": one(form, "then")}, refusal.fields)
     if visit.token:
         sign_out(visit.book, visit.token, visit.now)
-    return _signed_in(visit, signed_in.token, one(form, "then"))
+    answer = _signed_in(visit, signed_in.token, one(form, "then"))
+    light = preferences(visit.book, signed_in.person).light
+    return answer if light is Light.DEVICE else with_light(answer, light)
 
 
 @router.post("/sign-out", dependencies=[Depends(read_form)])

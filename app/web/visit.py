@@ -3,7 +3,6 @@
 import hmac
 import re
 import secrets
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from hashlib import sha256
@@ -12,9 +11,11 @@ from typing import Annotated
 from fastapi import Depends, Request
 from starlette.datastructures import FormData
 
+from app.actions.people import preferences
 from app.actions.sign_ins import sign_in_of
 from app.domain.errors import NotAllowed
 from app.domain.people import Person
+from app.domain.preferences import Preferences
 from app.domain.sign_ins import Standing
 from app.settings import Settings
 from app.store.book import Book
@@ -51,7 +52,7 @@ class Visit:
     visitor: str
     fresh: bool
     locked: Person | None = None
-    preferences: Mapping[str, str] = field(default_factory=dict)
+    preferences: Preferences = field(default_factory=Preferences)
 
     @property
     def person(self) -> Person:
@@ -92,6 +93,7 @@ def begin_visit(request: Request) -> Visit:
         locked=person if standing is Standing.LOCKED else None,
         visitor=secrets.token_urlsafe(24) if is_fresh else visitor,
         fresh=is_fresh,
+        preferences=preferences(book, person) if person else Preferences(),
     )
 
 
