@@ -9,6 +9,7 @@ from app.settings import Settings
 from app.store.book import Book
 from app.store.migration import migrate
 from app.web import ROUTERS
+from app.web.call_rate import CallRate
 from app.web.guards import Guards
 from app.web.refusals import answer_refusals
 from app.web.static_files import StaticFiles
@@ -27,6 +28,7 @@ def create_app(settings: Settings, book: Book | None = None) -> FastAPI:
     app = FastAPI(title="Wearbook", version=VERSION, docs_url=None, redoc_url=None, openapi_url=None, lifespan=lifespan)
     app.state.settings = settings
     app.state.book = book or open_book(settings)
+    app.state.call_rate = CallRate()
     app.add_middleware(Guards)
     app.mount("/static", StaticFiles(), name="static")
     for router in ROUTERS:

@@ -7,7 +7,7 @@ from decimal import Decimal
 from sqlmodel import Session
 
 from app.actions.gauging import reading_before
-from app.actions.machines import MOST_HOURS, check_hours
+from app.actions.meter import MOST_HOURS, opening_reading
 from app.actions.people import check_password, confirm_password
 from app.domain.canonical import canonical, digest
 from app.domain.decisions import check_decision
@@ -20,7 +20,6 @@ from app.domain.overhaul import (
     Confirmation,
     Decision,
     Meaning,
-    MeterReading,
     Overhaul,
     Phase,
     Scope,
@@ -37,7 +36,7 @@ from app.domain.steps import Step, open_steps, steps_of
 from app.domain.verdicts import Verdict
 from app.store.book import Book
 from app.store.facts import save_confirmation, save_decision, save_signature
-from app.store.machines import find_machine, list_meter_readings, save_meter_reading
+from app.store.machines import get_machine, save_meter_reading
 from app.store.overhauls import find_open_overhaul, find_overhaul_of_request, get_overhaul, save_overhaul
 from app.store.people import find_person_by_name
 from app.store.readings import IdentifierTaken, save_reading
@@ -56,9 +55,7 @@ def open_overhaul(book: Book, by: Person, tag: str, typed: dict[str, str], stage
     if not SHORTEST_ID <= len(request_id) <= LONGEST_ID:
         raise NotThere("This form has no identifier: load its page again.")
     with book.writing(by.name, now) as writing:
-        machine = find_machine(writing.session, tag)
-        if machine is None:
-            raise NotThere(f"No machine “{tag[:40]}” is in the book.")
+        machine = get_machine(writing.session, tag)
         already = find_overhaul_of_request(writing.session, request_id)
         if already is not None:
             return already
@@ -66,12 +63,12 @@ def open_overhaul(book: Book, by: Person, tag: str, typed: dict[str, str], stage
         if is_open is not None:
             raise Sealed(f"{machine.tag} is open already. Close that overhaul first.")
         sheet = current_sheet(writing.session, machine.sheet_name)
-        check_hours(list_meter_readings(writing.session, machine.id), hours, now, refused)
+        reading = opening_reading(writing, machine, hours, refused)
         scope = _scope(stages, typed.get("what", ""), [stage.number for stage in sheet.stages], refused)
         if refused:
             raise InputRefused(refused)
-        save_meter_reading(writing, machine, MeterReading(hours, now, by.name))
-        return save_overhaul(writing, machine, sheet.name, sheet.revision, scope, hours, request_id)
+        save_meter_reading(writing, machine, reading)
+        return save_overhaul(writing, machine, sheet.name, sheet.revision, scope, reading.hours, request_id)
 
 
 def _scope(stages: list[str], what: str, known: list[int], refused: dict[str, str]) -> Scope:

@@ -5,7 +5,7 @@ from datetime import date, datetime, time
 from decimal import Decimal
 from functools import lru_cache
 
-from app.actions.machines import MOST_HOURS
+from app.actions.meter import MOST_HOURS
 from app.actions.reading_file import Row
 from app.domain.entries import Typed
 from app.domain.errors import InputRefused, NumberRefused, UnitMismatch

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from sqlmodel import Session
 
-from app.actions.machines import MOST_HOURS
+from app.actions.meter import MOST_HOURS
 from app.actions.overhauls import LONGEST_ID, SHORTEST_ID
 from app.domain.errors import InputRefused, NotAllowed, NotThere, NumberRefused, Sealed, UnitMismatch
 from app.domain.limits import LimitSheet

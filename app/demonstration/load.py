@@ -5,7 +5,8 @@ from datetime import UTC, date, datetime, timedelta
 from functools import partial
 from pathlib import Path
 
-from app.actions.machines import add_machine, record_hours
+from app.actions.machines import add_machine
+from app.actions.meter import TypedHours, read_meter
 from app.actions.overhauls import open_overhaul
 from app.actions.people import add_first_person, add_person
 from app.actions.sheets import import_sheet, newest_sheet
@@ -112,7 +113,8 @@ class _Telling:
 
     def _read_meter(self, machine: InventedMachine, days_ago: int, clock: Clock) -> None:
         """Read the meter in passing."""
-        record_hours(self.book, self.crew[FITTER], machine.tag, str(machine.hours_at(days_ago)), clock.now)
+        typed = TypedHours(str(machine.hours_at(days_ago)))
+        read_meter(self.book, self.crew[FITTER], machine.tag, typed, UTC, clock.now)
 
     def _see_a_fault(self, clock: Clock) -> None:
         """Let a fault be seen on a machine in service."""

@@ -68,11 +68,24 @@ class Machine:
 
 @dataclass(frozen=True)
 class MeterReading:
-    """Operating hours of a machine, read at a moment."""
+    """Operating hours of a machine, read at a moment; `shown` is what the meter showed, where that is another figure.
+
+    A meter that was changed begins again, and the machine's hours go on: they are what is shown and what was lost.
+    """
 
     hours: Decimal
     read_at: datetime
     person: str
+    shown: Decimal | None = None
+    is_new_meter: bool = False
+    source: str = ""  # how it came in, where not by hand
+    entered_at: datetime | None = None  # where it was entered later than read
+    id: int = field(default=0, compare=False)
+
+    @property
+    def on_meter(self) -> Decimal:
+        """What the meter showed."""
+        return self.hours if self.shown is None else self.shown
 
 
 @dataclass(frozen=True)

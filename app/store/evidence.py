@@ -11,7 +11,15 @@ from sqlmodel import Session, SQLModel
 from app.domain.canonical import canonical, digest
 from app.store.chain import ENTRY
 from app.store.fact_rows import ConfirmationRow, DecisionRow, FittingRow, ReadingRow, SignatureRow
-from app.store.rows import MachineRow, MeterReadingRow, OverhaulRow, PersonRow, SheetRevisionRow, table_of
+from app.store.rows import (
+    MachineRow,
+    MeterReadingRow,
+    MeterStrikeRow,
+    OverhaulRow,
+    PersonRow,
+    SheetRevisionRow,
+    table_of,
+)
 from app.store.running_rows import BaselineRow, RunRow
 
 # Each row was added together with one entry, so both come in the same order.
@@ -20,6 +28,7 @@ ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
     SheetRevisionRow: ("sheet imported",),
     MachineRow: ("machine added",),
     MeterReadingRow: ("hours recorded",),
+    MeterStrikeRow: ("hours struck",),
     OverhaulRow: ("overhaul opened",),
     ReadingRow: ("reading entered", "reading corrected"),
     ConfirmationRow: ("step confirmed",),

@@ -6,7 +6,7 @@ from app.domain.canonical import as_dict
 from app.domain.errors import InputRefused, NotThere
 from app.domain.overhaul import Machine, MeterReading
 from app.store.book import Writing
-from app.store.rows import MachineRow, MeterReadingRow
+from app.store.rows import MachineRow, MeterReadingRow, MeterStrikeRow
 
 
 def save_machine(writing: Writing, tag: str, serial: str, name: str, site: str, sheet_name: str) -> Machine:
@@ -29,7 +29,7 @@ def get_machine(session: Session, tag: str) -> Machine:
     """Give the machine with a tag, or refuse."""
     machine = find_machine(session, tag)
     if machine is None:
-        raise NotThere(f"There is no machine {tag}.")
+        raise NotThere(f"No machine “{tag[:40]}” is in the book.")
     return machine
 
 
@@ -43,26 +43,42 @@ def list_machines(session: Session) -> list[Machine]:
     return [machine_from(row) for row in session.exec(select(MachineRow).order_by(MachineRow.tag))]
 
 
-def save_meter_reading(writing: Writing, machine: Machine, reading: MeterReading) -> None:
+def save_meter_reading(writing: Writing, machine: Machine, reading: MeterReading, why: str = "") -> int:
     """Keep the hours read from a machine's meter."""
     values: dict[str, object] = {"machine_id": machine.id, **as_dict(reading)}
-    writing.insert(MeterReadingRow, **values)
-    writing.enter("hours recorded", f"machine {machine.tag}", None, values)
+    del values["id"]
+    number = writing.insert(MeterReadingRow, **values)
+    writing.enter("hours recorded", f"machine {machine.tag}", None, values, why)
+    return number
+
+
+def save_strike(writing: Writing, machine: Machine, struck: MeterReading, reason: str) -> None:
+    """Let a misread meter reading count no longer; it stays in the book."""
+    values = {"meter_reading_id": struck.id, "reason": reason, "person": writing.person, "at": writing.now}
+    writing.insert(MeterStrikeRow, **values)
+    writing.enter("hours struck", f"machine {machine.tag}", {"hours": struck.hours}, values, reason)
 
 
 def list_meter_readings(session: Session, machine_id: int) -> list[MeterReading]:
-    """List a machine's hours in the order they were read."""
-    order = col(MeterReadingRow.read_at), col(MeterReadingRow.id)
-    rows = session.exec(select(MeterReadingRow).where(MeterReadingRow.machine_id == machine_id).order_by(*order))
-    return [MeterReading(row.hours, row.read_at, row.person) for row in rows]
+    """List a machine's hours in the order they were read, without those struck as misread."""
+    return [each for each, strike in list_meter_entries(session, machine_id) if not strike]
 
 
-def find_latest_hours(session: Session, machine_id: int) -> MeterReading | None:
-    """Find the hours of a machine that were read last."""
-    order = col(MeterReadingRow.read_at).desc(), col(MeterReadingRow.id).desc()
-    is_its = MeterReadingRow.machine_id == machine_id
-    row = session.exec(select(MeterReadingRow).where(is_its).order_by(*order).limit(1)).one_or_none()
-    return None if row is None else MeterReading(row.hours, row.read_at, row.person)
+def list_meter_entries(session: Session, machine_id: int) -> list[tuple[MeterReading, str]]:
+    """List every meter reading in the order read, each with the reason for which it was struck, or nothing."""
+    statement = (
+        select(MeterReadingRow, MeterStrikeRow.reason)
+        .outerjoin(MeterStrikeRow, col(MeterStrikeRow.meter_reading_id) == col(MeterReadingRow.id))
+        .where(MeterReadingRow.machine_id == machine_id)
+        .order_by(col(MeterReadingRow.read_at), col(MeterReadingRow.id))
+    )
+    return [(_meter_reading(row), reason or "") for row, reason in session.exec(statement)]
+
+
+def _meter_reading(row: MeterReadingRow) -> MeterReading:
+    """Turn a row into a meter reading."""
+    beside = row.shown, row.is_new_meter, row.source, row.entered_at, row.id or 0
+    return MeterReading(row.hours, row.read_at, row.person, *beside)
 
 
 def machine_from(row: MachineRow) -> Machine:

@@ -84,6 +84,36 @@ class MeterReadingRow(SQLModel, table=True):
     hours: Decimal = Field(sa_type=DecimalText)
     read_at: datetime
     person: str
+    shown: Decimal | None = Field(default=None, sa_type=DecimalText)
+    is_new_meter: bool = Field(default=False, sa_column_kwargs={"server_default": "0"})
+    source: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    entered_at: datetime | None = None
+
+
+class MeterStrikeRow(SQLModel, table=True):
+    """A meter reading that counts no longer, since it was misread; the reading itself stays."""
+
+    __tablename__ = "meter_strike"
+    id: int | None = Field(default=None, primary_key=True)
+    meter_reading_id: int = Field(foreign_key="meter_reading.id", unique=True)
+    reason: str
+    person: str
+    at: datetime
+
+
+class TokenRow(SQLModel, table=True):
+    """A secret that lets a program in, found by its digest; the secret itself is never kept."""
+
+    __tablename__ = "token"
+    id: int | None = Field(default=None, primary_key=True)
+    kind: str
+    token_digest: str = Field(unique=True)
+    name: str
+    machine_id: int | None = Field(default=None, foreign_key="machine.id")
+    person_id: int | None = Field(default=None, foreign_key="person.id")
+    made_by: str
+    made_at: datetime
+    ended_at: datetime | None = None
 
 
 class OverhaulRow(SQLModel, table=True):

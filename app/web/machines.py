@@ -1,17 +1,18 @@
 """Machines: the list of them, adding one, and the page of each with its hours and its record."""
 
+from typing import Any
 from urllib.parse import quote
 
 from fastapi import APIRouter, Response
 
 from app.actions.machine_record import machine_record
-from app.actions.machines import add_machine, machine_states, record_hours
+from app.actions.machines import add_machine, machine_states
 from app.actions.sheets import sheet_names
 from app.domain.errors import InputRefused
 from app.domain.people import Right
 from app.web.machine_pictures import hours_lines, near_hours, ring_plots
 from app.web.page import go, page
-from app.web.visit import Form, Visit, VisitNow, one, texts
+from app.web.visit import Form, Visit, VisitNow, texts
 
 router = APIRouter()
 
@@ -44,17 +45,11 @@ def add(visit: VisitNow, form: Form) -> Response:
 @router.get("/machines/{tag}")
 def show(visit: VisitNow, tag: str) -> Response:
     """Show a machine."""
-    return _machine(visit, tag)
-
-
-@router.post("/machines/{tag}/hours")
-def read_meter(visit: VisitNow, form: Form, tag: str) -> Response:
-    """Record operating hours."""
-    try:
-        record_hours(visit.book, visit.person, tag, one(form, "hours"), visit.now)
-    except InputRefused as refusal:
-        return _machine(visit, tag, one(form, "hours"), refusal.fields)
-    return go(visit, f"/machines/{quote(tag)}?done=hours")
+    visit.person.must(Right.READ)
+    record = machine_record(visit.book, tag, visit.now)
+    pictures: dict[str, Any] = {"lines": hours_lines(record), "plots": ring_plots(record), "near": near_hours}
+    may = {"may_open": visit.person.may(Right.OPEN), "may_record": visit.person.may(Right.RECORD_HOURS)}
+    return page(visit, "machines/machine.html", record=record, **pictures, **may)
 
 
 def _new(visit: Visit, typed: dict[str, str], errors: dict[str, str] | None = None) -> Response:
@@ -64,15 +59,3 @@ def _new(visit: Visit, typed: dict[str, str], errors: dict[str, str] | None = No
     shown = {"typed": typed, "errors": errors or {}, "is_first": not machine_states(visit.book)}
     choices = [(name, name) for name in names]
     return page(visit, "machines/new.html", 422 if errors else 200, sheet_choices=choices, **shown)
-
-
-def _machine(visit: Visit, tag: str, typed: str = "", errors: dict[str, str] | None = None) -> Response:
-    """Show a machine, with the hours as they were typed."""
-    visit.person.must(Right.READ)
-    record = machine_record(visit.book, tag, visit.now)
-    pictures = {"lines": hours_lines(record), "plots": ring_plots(record), "near": near_hours}
-    may = {"may_open": visit.person.may(Right.OPEN), "may_record": visit.person.may(Right.RECORD_HOURS)}
-    status = 422 if errors else 200
-    return page(
-        visit, "machines/machine.html", status, record=record, typed=typed, errors=errors or {}, **pictures, **may
-    )

@@ -26,6 +26,8 @@ NOTICES = {
     "signed-decided": "Signed: decided. Readings, verdicts and decisions are read-only now.",
     "signed-returned": "Signed: returned to service.",
     "hours": "Operating hours recorded.",
+    "struck": "Struck. The reading stays legible and counts no longer.",
+    "token-ended": "Ended. Calls with this token are refused from now on.",
     "sheet": "Limit sheet imported.",
     "person": "Person added.",
     "ended": "Sign-in ended.",

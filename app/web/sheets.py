@@ -71,8 +71,7 @@ def download(visit: VisitNow, name: str, revision: str) -> Response:
 
 def _text(form: FormData) -> str:
     """Give the text of the file chosen, else the text pasted; what no page can show is marked in it."""
-    upload = form.get("file")
-    content = _content(upload) if isinstance(upload, UploadFile) else b""
+    content = file_sent(form)
     try:
         text = content.decode("utf-8") if content else one(form, "text")
     except UnicodeDecodeError:
@@ -82,8 +81,11 @@ def _text(form: FormData) -> str:
     return text.replace("\0", "\N{REPLACEMENT CHARACTER}")
 
 
-def _content(upload: UploadFile) -> bytes:
-    """Read a file that was sent, and close it."""
+def file_sent(form: FormData) -> bytes:
+    """Read the file that was sent, and close it; nothing where none was."""
+    upload = form.get("file")
+    if not isinstance(upload, UploadFile):
+        return b""
     with upload.file:
         return upload.file.read()
 

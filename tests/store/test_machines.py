@@ -10,7 +10,6 @@ from app.domain.overhaul import MeterReading
 from app.store.book import Book
 from app.store.chain import list_entries
 from app.store.machines import (
-    find_latest_hours,
     find_machine,
     get_machine,
     list_machines,
@@ -53,7 +52,6 @@ def test_tag_in_the_book_already_is_refused_beside_its_field(book: Book) -> None
 def test_machine_nobody_has_added_is_not_there(book: Book) -> None:
     with book.reading() as session:
         assert find_machine(session, "GA-9") is None
-        assert find_latest_hours(session, 9) is None
         with pytest.raises(NotThere, match="GA-9"):
             get_machine(session, "GA-9")
 
@@ -69,7 +67,6 @@ def test_hours_come_back_to_the_digit_in_the_order_they_were_read(book: Book) ->
 
     with book.reading() as session:
         assert list_meter_readings(session, machine.id) == [earlier, later]
-        assert find_latest_hours(session, machine.id) == later
         assert str(later.hours) == str(list_meter_readings(session, machine.id)[1].hours)
         assert list_entries(session)[0].subject == "machine GA-1"
 

@@ -10,7 +10,7 @@ from sqlmodel import Session
 from app.store.book import Book
 from app.store.chain import chain_head, list_entries
 from app.store.history import list_history
-from app.store.machines import find_latest_hours, find_machine, list_meter_readings
+from app.store.machines import find_machine, list_meter_readings
 from app.store.overhauls import find_open_overhaul, get_overhaul, list_overhauls
 from app.store.readings import save_reading
 from app.store.sign_ins import find_sign_in, get_preferences
@@ -23,7 +23,6 @@ QUESTIONS: dict[str, Callable[[Session], object]] = {
     "open overhaul": lambda session: find_open_overhaul(session, 1),
     "machine": lambda session: find_machine(session, "GA-1"),
     "hours": lambda session: list_meter_readings(session, 1),
-    "latest hours": lambda session: find_latest_hours(session, 1),
     "signed in": lambda session: find_sign_in(session, "token"),
     "preferences": lambda session: get_preferences(session, 1),
     "entries of a subject": lambda session: list_entries(session, "overhaul 1"),

@@ -3,6 +3,7 @@
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
+from dataclasses import replace
 
 import pytest
 from sqlalchemy import text
@@ -13,7 +14,7 @@ from app.domain.running_limits import PressureUnit
 from app.domain.verdicts import Verdict
 from app.store.book import Book
 from app.store.facts import save_confirmation, save_decision, save_fitting, save_signature
-from app.store.machines import save_meter_reading
+from app.store.machines import save_meter_reading, save_strike
 from app.store.readings import save_reading
 from app.store.running import get_run, save_baseline, save_run
 from tests.builders import a_good_run
@@ -23,6 +24,7 @@ COLUMN = {
     "entry": "what",
     "sheet_revision": "text",
     "meter_reading": "hours",
+    "meter_strike": "reason",
     "overhaul": "stages",
     "reading": "goes",
     "confirmation": "value",
@@ -39,7 +41,8 @@ def past_the_program(book: Book) -> Iterator[sqlite3.Connection]:
     """A connection of its own to a book that has a row in every sealed table."""
     machine, overhaul_id = an_open_book(book)
     with a_writing(book) as writing:
-        save_meter_reading(writing, machine, MeterReading(HOURS, NOW, FITTER))
+        read = MeterReading(HOURS, NOW, FITTER)
+        save_strike(writing, machine, replace(read, id=save_meter_reading(writing, machine, read)), "misread")
         save_reading(writing, overhaul_id, a_reading())
         save_confirmation(writing, overhaul_id, Confirmation(Phase.MAKE_SAFE, "isolated", "key 12", FITTER, NOW))
         save_decision(writing, overhaul_id, Decision("2.ring-1", Verdict.RENEW, "worn", CHIEF, NOW))

@@ -25,6 +25,7 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     ),
     "/first-use": ("/first-use", (SIGN_IN,) * 4),
     "/healthz": ("/healthz", ANYBODY),
+    "/hours": ("/hours", READERS),
     "/machines/new": ("/machines/new", CHIEFS),
     "/machines/{tag}": ("/machines/GA-1", READERS),
     "/machines/{tag}/history": ("/machines/GA-1/history?part=2.pin&characteristic=diameter", READERS),
@@ -32,6 +33,7 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     "/machines/{tag}/runs": ("/machines/GA-1/runs", READERS),
     "/overhauls/{overhaul_id}/run": ("/overhauls/1/run", (SIGN_IN, 409, 409, 403)),
     "/runs/{run_id}": ("/runs/1", READERS),
+    "/machines/{tag}/hours": ("/machines/GA-1/hours", READERS),
     "/machines/{tag}/open": ("/machines/GA-1/open", (SIGN_IN, 303, 303, 403)),
     "/overhauls/{overhaul_id}": ("/overhauls/1", SENT_ON),
     "/overhauls/{overhaul_id}/blank": ("/overhauls/1/blank", READERS),
@@ -61,7 +63,11 @@ READING = {"part": "2.pin", "characteristic": "diameter", "kind": "size", "value
 FORMS: dict[str, tuple[str, dict[str, str], tuple[int, ...]]] = {
     "/first-use": ("/first-use", {"name": "X. Other", "password": PASSWORD, "again": PASSWORD}, (422,) * 4),
     "/machines/new": ("/machines/new", {}, (SIGN_IN, 403, 422, 403)),
+    "/hours/table": ("/hours/table", {}, (SIGN_IN, 422, 422, 403)),
+    "/hours/tokens": ("/hours/tokens", {}, (SIGN_IN, 403, 422, 403)),
+    "/hours/tokens/{token_id}/end": ("/hours/tokens/7/end", {}, (SIGN_IN, 403, 404, 403)),
     "/machines/{tag}/hours": ("/machines/GA-1/hours", {"hours": "2310"}, (SIGN_IN, 303, 303, 403)),
+    "/machines/{tag}/hours/{reading_id}/strike": ("/machines/GA-1/hours/2/strike", {}, (SIGN_IN, 303, 303, 403)),
     "/machines/{tag}/open": ("/machines/GA-1/open", {"request_id": "another-one"}, (SIGN_IN, 409, 409, 403)),
     "/machines/{tag}/fault": ("/machines/GA-1/fault", {}, (SIGN_IN, 422, 422, 403)),
     "/overhauls/{overhaul_id}/run": ("/overhauls/1/run", {}, (SIGN_IN, 409, 409, 403)),
@@ -85,6 +91,9 @@ FORMS: dict[str, tuple[str, dict[str, str], tuple[int, ...]]] = {
     "/unlock": ("/unlock", {"unlock_password": PASSWORD}, (SIGN_IN, 303, 303, 303)),
 }  # fmt: skip
 
+# What programs call: a token lets them in, and no page's form or sign-in does.
+CALLS = {"/api/machines/{tag}/hours": "/api/machines/GA-1/hours"}
+
 
 def shop_with_a_run(book: Book) -> Workshop:
     """At boxing up, with a run in the book already."""
@@ -107,7 +116,7 @@ def seen(answer_status: int, location: str) -> int:
 
 
 def test_every_route_of_the_program_stands_in_the_tables() -> None:
-    listed = [f"GET {route}" for route in PAGES] + [f"POST {route}" for route in FORMS]
+    listed = [f"GET {route}" for route in PAGES] + [f"POST {route}" for route in (*FORMS, *CALLS)]
 
     assert sorted(listed) == sorted(routes())
 
@@ -134,6 +143,13 @@ def test_form_is_taken_from_those_who_may_send_it_and_from_nobody_else(book: Boo
 
     assert tuple(seen(answer.status_code, answer.headers.get("location", "")) for answer in answers) == expected
     assert not any("Traceback" in answer.text for answer in answers)
+
+
+@pytest.mark.parametrize("route", CALLS)
+def test_call_of_a_program_is_taken_from_nobody_who_is_merely_signed_in(book: Book, route: str) -> None:
+    answers = [v.client.post(CALLS[route], json={"hours": 2310}) for v in everybody_at(Workshop(book))]
+
+    assert [answer.status_code for answer in answers] == [401] * 4
 
 
 @pytest.mark.parametrize("route", FORMS)
