@@ -172,6 +172,22 @@ def strike_reading(book: Book, by: Person, tag: str, reading_id: int, why: str, 
         save_strike(writing, machine, reading, _why(why))
 
 
+def kept_with(
+    writing: Writing, machine: Machine, shown: Decimal, read_at: datetime, refused: dict[str, str]
+) -> MeterReading:
+    """Keep the hours that some work was done at, unless the book has them; refuses all that is wrong at once."""
+    meter = list_meter_readings(writing.session, machine.id)
+    reading = reading_of(meter, shown, read_at, writing.person)
+    question = question_about(meter, reading, writing.now, is_same_day_asked=False)
+    if question and not {"hours", "day"} & refused.keys():
+        refused["hours"] = f"{question.words} {ELSEWHERE}"
+    if refused:
+        raise InputRefused(refused)
+    if not is_sent_again(meter, reading):
+        keep_hours(writing, machine, reading)
+    return reading
+
+
 def opening_reading(writing: Writing, machine: Machine, shown: Decimal, refused: dict[str, str]) -> MeterReading:
     """Read the hours an overhaul is opened at; a question is answered on the page of operating hours."""
     meter = list_meter_readings(writing.session, machine.id)

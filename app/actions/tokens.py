@@ -11,7 +11,7 @@ from app.store.book import Book
 from app.store.machines import get_machine
 from app.store.tokens import Token, end_token, find_token, get_token, list_tokens, save_token
 
-METER = "meter"
+METER, CALENDAR = "meter", "calendar"
 LONGEST_NAME = 60
 BYTES = 32
 
@@ -34,7 +34,7 @@ def make_meter_token(book: Book, by: Person, name: str, tag: str, now: datetime)
         machine_id = get_machine(writing.session, tag).id if tag else None
         if any(token.name == name and not token.ended_at for token in list_tokens(writing.session, METER)):
             raise InputRefused({"name": "A token of this name is in use. End it first, or choose another name."})
-        secret = secrets.token_urlsafe(BYTES)
+        secret = new_secret()
         save_token(writing, METER, secret_digest(secret), name, machine_id)
     return NewToken(name, secret)
 
@@ -56,6 +56,11 @@ def find_meter_token(book: Book, secret: str) -> Token | None:
     """Find the token in use that a secret belongs to."""
     with book.reading() as session:
         return find_token(session, METER, secret_digest(secret))
+
+
+def new_secret() -> str:
+    """Make a secret by chance."""
+    return secrets.token_urlsafe(BYTES)
 
 
 def secret_digest(secret: str) -> str:

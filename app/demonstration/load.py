@@ -15,6 +15,7 @@ from app.demonstration.condition import Condition
 from app.demonstration.openings import Opening
 from app.demonstration.people import PEOPLE
 from app.demonstration.running import FAULT_DAYS_AGO, FAULT_TAG, see_a_fault
+from app.demonstration.services import SERVICES, InventedService, serve
 from app.demonstration.story import (
     BEGAN_DAYS_AGO,
     CHIEF,
@@ -65,6 +66,7 @@ class _Telling:
             yield Clock(self._day(machine.days_ago)), partial(self._add, machine)
             for days_ago in self._rounds(machine):
                 yield _on_the_round(machine, self._day(days_ago)), partial(self._read_meter, machine, days_ago)
+            yield from self._services(machine)
         yield Clock(self._day(FAULT_DAYS_AGO)), self._see_a_fault
         for opening in OPENINGS:
             yield Clock(self._opening_day(opening)), partial(self._open, opening)
@@ -87,6 +89,15 @@ class _Telling:
                 for opening in OPENINGS
             ):
                 yield days_ago
+
+    def _services(self, machine: InventedMachine) -> Iterator[Event]:
+        """List the services of a machine, each behind the meter on its round."""
+        rounds = list(self._rounds(machine))
+        for number, service in enumerate(each for each in SERVICES if each.tag == machine.tag):
+            days_ago = rounds[-service.rounds_ago]
+            clock = _on_the_round(machine, self._day(days_ago))
+            clock.after(number + 1)
+            yield clock, partial(self._serve, service, machine.hours_at(days_ago))
 
     def _begin(self, clock: Clock) -> None:
         """Begin the book: its people, and the first sheets."""
@@ -121,6 +132,10 @@ class _Telling:
         machine = next(machine for machine in MACHINES if machine.tag == FAULT_TAG)
         clock.after(35)
         see_a_fault(self.book, self.crew[FITTER], machine.hours_at(FAULT_DAYS_AGO), clock)
+
+    def _serve(self, service: InventedService, hours: int, clock: Clock) -> None:
+        """Do a routine service in passing."""
+        serve(self.book, self.crew[FITTER], service, hours, clock)
 
     def _open(self, opening: Opening, clock: Clock) -> None:
         """Open a machine and go as far as the story goes."""

@@ -10,6 +10,7 @@ from app.domain.guard import Guard
 from app.domain.numbers import Length
 from app.domain.order_lines import AlwaysRenewed, OrderLine, Oversize
 from app.domain.running_limits import Proving, StageRunning
+from app.domain.tasks import Task
 from app.domain.tightening import CLOSING_NOT_SAID, Closing
 from app.domain.units import LengthUnit
 from app.domain.verdicts import Verdict
@@ -241,6 +242,7 @@ class LimitSheet:
     guard: Guard = Guard.ISO_14253
     opening_interval_hours: Decimal | None = None
     proving: Proving | None = None
+    tasks: tuple[Task, ...] = ()
 
     @property
     def title(self) -> str:

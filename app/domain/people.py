@@ -25,6 +25,7 @@ class Right(StrEnum):
     SIGN_DECIDED = "sign decided"
     SIGN_RETURNED = "sign a machine back into service"
     RECORD_HOURS = "record operating hours"
+    SERVICE = "record a service"
     MANAGE_SHEETS = "import limit sheets"
     MANAGE_MACHINES = "add or change machines"
     MANAGE_PEOPLE = "add or change people"
@@ -32,7 +33,7 @@ class Right(StrEnum):
 
 RIGHTS: dict[Role, frozenset[Right]] = {
     Role.FITTER: frozenset(
-        {Right.READ, Right.GAUGE, Right.OPEN, Right.SIGN_GAUGED, Right.SIGN_RETURNED, Right.RECORD_HOURS}
+        {Right.READ, Right.GAUGE, Right.OPEN, Right.SIGN_GAUGED, Right.SIGN_RETURNED, Right.RECORD_HOURS, Right.SERVICE}
     ),
     Role.CHIEF: frozenset(Right),
     Role.AUDITOR: frozenset({Right.READ}),

@@ -20,6 +20,7 @@ from app.domain.sheet_parts import StageFrame
 from app.domain.sheet_proving import read_proving, read_running
 from app.domain.sheet_sets import read_sets
 from app.domain.sheet_table import LONGEST_NOTE, Table
+from app.domain.sheet_tasks import read_tasks
 from app.domain.sheet_warnings import sheet_warnings
 from app.domain.units import LengthUnit
 
@@ -105,6 +106,7 @@ def _read(file: Table) -> LimitSheet:
         temperature_spread_k=judging.temperature_spread_k,
         is_corrected_to_20=judging.is_corrected_to_20,
         guard=judging.guard,
+        tasks=read_tasks(file, len(stages)),
         opening_interval_hours=head.number("opening_interval", OPENING_INTERVALS_HOURS, "operating hours"),
         proving=read_proving(file),
     )

@@ -12,6 +12,7 @@ from app.domain.sheet_closing import write_closing, write_joints
 from app.domain.sheet_judging import Temperature
 from app.domain.sheet_mates import WAITING_FOR_CYLINDER
 from app.domain.sheet_proving import write_proving, write_running
+from app.domain.tasks import Task
 from app.domain.units import LengthUnit
 from app.domain.verdicts import Verdict
 
@@ -40,6 +41,8 @@ def _lines(sheet: LimitSheet) -> Iterator[str]:
         yield from _stage(stage, sheet.unit)
     for always in sheet.always:
         yield from _always(always)
+    for task in sheet.tasks:
+        yield from _task(task)
 
 
 def _judging(sheet: LimitSheet) -> Iterator[str]:
@@ -150,6 +153,18 @@ def _always(always: AlwaysRenewed) -> Iterator[str]:
         yield f"stage = {always.stage}"
     yield from _order(always.order)
     yield from _texts(when="rings" if always.rings_only else "any opening")
+
+
+def _task(task: Task) -> Iterator[str]:
+    """Write one task with its items."""
+    yield from ("", "[[task]]", *_texts(key=task.key, name=task.name))
+    yield from _numbers(interval=task.interval_hours, first=task.first_hours)
+    yield from (f"{key} = {number}" for key, number in (("months", task.months), ("stage", task.stage)) if number)
+    yield from (*_texts(opens=task.opens, how=task.how, source=task.source), *_lists(cautions=task.cautions))
+    for item in task.items:
+        yield from ("", "[[task.item]]", *_texts(key=item.key, name=item.name, kind=item.kind, unit=item.unit))
+        yield from _lists(good=item.good, faults=item.faults, grades=item.grades)
+        yield from (*_numbers(lower=item.lower, upper=item.upper), *_texts(hint=item.hint))
 
 
 def _inline(key: str, tables: list[list[str]]) -> Iterator[str]:

@@ -21,6 +21,7 @@ from app.store.rows import (
     table_of,
 )
 from app.store.running_rows import BaselineRow, RunRow
+from app.store.service_rows import ServiceRow
 
 # Each row was added together with one entry, so both come in the same order.
 ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
@@ -29,6 +30,7 @@ ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
     MachineRow: ("machine added",),
     MeterReadingRow: ("hours recorded",),
     MeterStrikeRow: ("hours struck",),
+    ServiceRow: ("service recorded",),
     OverhaulRow: ("overhaul opened",),
     ReadingRow: ("reading entered", "reading corrected"),
     ConfirmationRow: ("step confirmed",),

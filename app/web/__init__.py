@@ -5,6 +5,7 @@ from fastapi import APIRouter
 from app.web import convertors as convertors  # registers the words that addresses may hold
 from app.web import (
     deciding,
+    due,
     fittings,
     gauging,
     health,
@@ -17,6 +18,7 @@ from app.web import (
     people,
     record,
     running,
+    service,
     sheets,
     sign_in,
     sign_ins,
@@ -35,6 +37,8 @@ ROUTERS: tuple[APIRouter, ...] = (
     machines.router,
     history.router,
     hours.router,
+    due.router,
+    service.router,
     hours_call.router,
     sheets.router,
     people.router,

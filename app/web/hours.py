@@ -34,7 +34,7 @@ def take(visit: VisitNow, tag: str, form: Form) -> Response:
     """Keep a meter reading, or ask about it."""
     typed = {name: one(form, name) for name in FIELDS}
     try:
-        read_meter(visit.book, visit.person, tag, TypedHours(**typed), _zone(visit), visit.now)
+        read_meter(visit.book, visit.person, tag, TypedHours(**typed), site_zone(visit), visit.now)
     except HoursAsked as asked:
         return _meter(visit, tag, typed, asked.fields, question=asked.question)
     except InputRefused as refusal:
@@ -66,7 +66,7 @@ def take_table(visit: VisitNow, form: Form) -> Response:
     text = one(form, "text")
     try:
         text = _table(form)
-        taken = take_file(visit.book, visit.person, text, _zone(visit), visit.now)
+        taken = take_file(visit.book, visit.person, text, site_zone(visit), visit.now)
     except MeterFileRefused as refusal:
         return _all(visit, {"text": text.replace("\0", "\N{REPLACEMENT CHARACTER}")}, faults=refusal.faults)
     return _all(visit, {}, taken=taken)
@@ -96,7 +96,7 @@ def _meter(
     """Show a meter, with what was typed and what is asked about it."""
     visit.person.must(Right.READ)
     meter = meter_of(visit.book, tag)
-    today = visit.now.astimezone(_zone(visit)).date().isoformat()
+    today = visit.now.astimezone(site_zone(visit)).date().isoformat()
     shown: dict[str, Any] = {"meter": meter, "plots": meter_plots(meter), "typed": {"day": today} | typed}
     shown |= {"errors": errors or {}, "question": question, "may_record": visit.person.may(Right.RECORD_HOURS)}
     return page(visit, "hours/meter.html", 422 if errors else 200, **shown)
@@ -138,6 +138,6 @@ def _table(form: FormData) -> str:
     return text
 
 
-def _zone(visit: Visit) -> ZoneInfo:
+def site_zone(visit: Visit) -> ZoneInfo:
     """The time zone of the site."""
     return ZoneInfo(visit.settings.site_zone)

@@ -27,6 +27,7 @@ NOTICES = {
     "signed-returned": "Signed: returned to service.",
     "hours": "Operating hours recorded.",
     "struck": "Struck. The reading stays legible and counts no longer.",
+    "service": "Recorded. Its next due is worked out anew.",
     "token-ended": "Ended. Calls with this token are refused from now on.",
     "sheet": "Limit sheet imported.",
     "person": "Person added.",

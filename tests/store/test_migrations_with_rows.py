@@ -13,6 +13,7 @@ from alembic.config import Config
 from app.store.book import Book
 from app.store.machines import list_meter_readings
 from app.store.migration import MIGRATIONS, migrate
+from app.store.services import list_services
 
 MACHINE = "INSERT INTO machine VALUES (1, 'GA-1', 'W31', 'Governor air', 'Quillmoor', 'QM-GA', '2031-04-05 06:07:08')"
 HOURS = "INSERT INTO meter_reading VALUES (1, 1, '10300.50', '2031-04-05 06:07:08.000000', 'M. Tarrow')"
@@ -52,3 +53,12 @@ def test_hours_from_before_are_what_the_meter_showed_and_stay_sealed(meters_befo
         for change in ("UPDATE meter_reading SET hours = '1'", "DELETE FROM meter_strike"):
             with pytest.raises(sqlite3.IntegrityError, match="never"):
                 connection.execute(change)
+
+
+def test_a_book_from_before_services_keeps_its_hours_and_takes_services(tmp_path: Path) -> None:
+    with closing(a_book_at(tmp_path, "0004", MACHINE, HOURS.replace("')", "', NULL, 0, '', NULL)"))) as book:
+        migrate(book)
+
+        with book.reading() as session:
+            assert [str(each.hours) for each in list_meter_readings(session, 1)] == ["10300.50"]
+            assert list_services(session, 1) == []

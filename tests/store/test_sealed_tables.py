@@ -11,12 +11,14 @@ from sqlalchemy.exc import IntegrityError
 
 from app.domain.overhaul import Confirmation, Decision, Fitting, Meaning, MeterReading, Phase, Signature
 from app.domain.running_limits import PressureUnit
+from app.domain.service import Service
 from app.domain.verdicts import Verdict
 from app.store.book import Book
 from app.store.facts import save_confirmation, save_decision, save_fitting, save_signature
 from app.store.machines import save_meter_reading, save_strike
 from app.store.readings import save_reading
 from app.store.running import get_run, save_baseline, save_run
+from app.store.services import save_service
 from tests.builders import a_good_run
 from tests.store.builders import CHIEF, FITTER, HOURS, NOW, a_reading, a_writing, an_open_book
 
@@ -25,6 +27,7 @@ COLUMN = {
     "sheet_revision": "text",
     "meter_reading": "hours",
     "meter_strike": "reason",
+    "service": "note",
     "overhaul": "stages",
     "reading": "goes",
     "confirmation": "value",
@@ -43,6 +46,7 @@ def past_the_program(book: Book) -> Iterator[sqlite3.Connection]:
     with a_writing(book) as writing:
         read = MeterReading(HOURS, NOW, FITTER)
         save_strike(writing, machine, replace(read, id=save_meter_reading(writing, machine, read)), "misread")
+        save_service(writing, machine, Service("oil", "QM-GA rev C", HOURS, NOW, FITTER, (), "", True), "request-9")
         save_reading(writing, overhaul_id, a_reading())
         save_confirmation(writing, overhaul_id, Confirmation(Phase.MAKE_SAFE, "isolated", "key 12", FITTER, NOW))
         save_decision(writing, overhaul_id, Decision("2.ring-1", Verdict.RENEW, "worn", CHIEF, NOW))

@@ -25,6 +25,8 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     ),
     "/first-use": ("/first-use", (SIGN_IN,) * 4),
     "/healthz": ("/healthz", ANYBODY),
+    "/due": ("/due", READERS),
+    "/due/calendar/{secret}.ics": ("/due/calendar/guessed.ics", (404,) * 4),
     "/hours": ("/hours", READERS),
     "/machines/new": ("/machines/new", CHIEFS),
     "/machines/{tag}": ("/machines/GA-1", READERS),
@@ -35,6 +37,8 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     "/runs/{run_id}": ("/runs/1", READERS),
     "/machines/{tag}/hours": ("/machines/GA-1/hours", READERS),
     "/machines/{tag}/open": ("/machines/GA-1/open", (SIGN_IN, 303, 303, 403)),
+    "/machines/{tag}/service": ("/machines/GA-1/service", READERS),
+    "/machines/{tag}/service/{key}": ("/machines/GA-1/service/oil-level", FITTERS),
     "/overhauls/{overhaul_id}": ("/overhauls/1", SENT_ON),
     "/overhauls/{overhaul_id}/blank": ("/overhauls/1/blank", READERS),
     "/overhauls/{overhaul_id}/decide": ("/overhauls/1/decide", READERS),
@@ -63,6 +67,7 @@ READING = {"part": "2.pin", "characteristic": "diameter", "kind": "size", "value
 FORMS: dict[str, tuple[str, dict[str, str], tuple[int, ...]]] = {
     "/first-use": ("/first-use", {"name": "X. Other", "password": PASSWORD, "again": PASSWORD}, (422,) * 4),
     "/machines/new": ("/machines/new", {}, (SIGN_IN, 403, 422, 403)),
+    "/due/calendar": ("/due/calendar", {}, (SIGN_IN, 200, 200, 200)),
     "/hours/table": ("/hours/table", {}, (SIGN_IN, 422, 422, 403)),
     "/hours/tokens": ("/hours/tokens", {}, (SIGN_IN, 403, 422, 403)),
     "/hours/tokens/{token_id}/end": ("/hours/tokens/7/end", {}, (SIGN_IN, 403, 404, 403)),
@@ -72,6 +77,9 @@ FORMS: dict[str, tuple[str, dict[str, str], tuple[int, ...]]] = {
     "/machines/{tag}/fault": ("/machines/GA-1/fault", {}, (SIGN_IN, 422, 422, 403)),
     "/overhauls/{overhaul_id}/run": ("/overhauls/1/run", {}, (SIGN_IN, 409, 409, 403)),
     "/runs/{run_id}/baseline": ("/runs/1/baseline", {"reason": ""}, (SIGN_IN, 403, 422, 403)),
+    "/machines/{tag}/service/{key}": (
+        "/machines/GA-1/service/oil-level", {"request_id": "another-one"}, (SIGN_IN, 422, 422, 403),
+    ),
     "/overhauls/{overhaul_id}/decisions": ("/overhauls/1/decisions", {"ref": "2.pin"}, (SIGN_IN, 403, 409, 403)),
     "/overhauls/{overhaul_id}/fittings/{ref}": (
         "/overhauls/1/fittings/2.ring-set", {"number": "QM-31-230"}, (SIGN_IN, 303, 303, 403),

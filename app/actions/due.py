@@ -1,0 +1,108 @@
+"""What is due over all machines: from their sheets' tasks, their meters, their overhauls and their services."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlmodel import Session
+
+from app.actions.tokens import CALENDAR, new_secret, secret_digest
+from app.domain.due import Done, DueTask, Visit, due_date, visits_of
+from app.domain.errors import NotThere
+from app.domain.limits import LimitSheet
+from app.domain.meter import rate_of_use
+from app.domain.overhaul import Machine, MeterReading
+from app.domain.people import Person, Right
+from app.domain.service import Service
+from app.domain.tasks import Opens, Task
+from app.store.book import Book
+from app.store.machines import list_machines, list_meter_readings
+from app.store.overhauls import OverhaulSummary, list_overhauls
+from app.store.people import find_person
+from app.store.services import list_services
+from app.store.sheets import current_sheet
+from app.store.tokens import end_token, find_token, list_tokens, save_token
+
+WINDOWS_DAYS = (0, 7, 14, 30, 60, 90)
+USUAL_WINDOW_DAYS = 30
+
+
+@dataclass(frozen=True)
+class DuePlan:
+    """Everything that is due: put together by visits, and what no day can be told for."""
+
+    visits: tuple[Visit, ...]
+    undated: tuple[DueTask, ...]
+    window_days: int
+
+
+def due_plan(book: Book, window_days: int = USUAL_WINDOW_DAYS) -> DuePlan:
+    """Plan what is due over all machines."""
+    with book.reading() as session:
+        due = [each for machine in list_machines(session) for each in _due_of(session, machine)]
+    undated = tuple(each for each in due if each.due.on is None)
+    return DuePlan(visits_of(due, window_days), undated, window_days)
+
+
+def due_of_machine(session: Session, machine: Machine) -> list[DueTask]:
+    """Everything that is due on one machine, in the order of its sheet."""
+    return list(_due_of(session, machine))
+
+
+def _due_of(session: Session, machine: Machine) -> Iterator[DueTask]:
+    """Tell what is due on a machine; one whose meter was never read tells nothing."""
+    meter = list_meter_readings(session, machine.id)
+    sheet = current_sheet(session, machine.sheet_name)
+    if not meter or not sheet.tasks:
+        return
+    rate = rate_of_use(meter)
+    returned = [each for each in list_overhauls(session, machine.id) if not each.is_open and each.signatures]
+    services = list_services(session, machine.id)
+    for task in sheet.tasks:
+        last = last_done(task, sheet, meter[0], returned, services)
+        yield DueTask(machine.tag, task, last, due_date(task, last, meter[-1], rate), meter[-1].read_at.date())
+
+
+def last_done(
+    task: Task, sheet: LimitSheet, first: MeterReading, overhauls: list[OverhaulSummary], services: list[Service]
+) -> Done:
+    """Find what a task's interval counts from: the last service, else the last overhaul, else start-up."""
+    start = Done(first.hours, first.read_at.date(), "start-up", is_fresh=True)
+    done = [(first.read_at, start)]
+    for each in overhauls:
+        if not task.opens_machine or _covers(each, task, sheet):
+            at = each.signatures[-1].at
+            done.append((at, Done(each.hours, at.date(), f"overhaul {each.number}", is_fresh=True)))
+    for service in services:
+        if service.task == task.key:
+            done.append((service.at, Done(service.hours, service.at.date(), "done", is_in_order=service.is_in_order)))
+    return max(done, key=lambda each: each[0])[1]
+
+
+def _covers(overhaul: OverhaulSummary, task: Task, sheet: LimitSheet) -> bool:
+    """Whether an overhaul did what a task opens the machine for."""
+    stages = {task.stage} if task.stage else {stage.number for stage in sheet.stages}
+    is_deep_enough = overhaul.scope.has_rings or task.opens is Opens.VALVES
+    return is_deep_enough and stages <= set(overhaul.scope.stages)
+
+
+def make_calendar_address(book: Book, by: Person, now: datetime) -> str:
+    """Make the secret of a person's calendar; the one before ends."""
+    by.must(Right.READ)
+    secret = new_secret()
+    with book.writing(by.name, now) as writing:
+        for token in list_tokens(writing.session, CALENDAR):
+            if token.person_id == by.id:
+                end_token(writing, token.id)
+        save_token(writing, CALENDAR, secret_digest(secret), by.name, person_id=by.id)
+    return secret
+
+
+def calendar_plan(book: Book, secret: str) -> DuePlan:
+    """Give the plan to whoever holds a calendar's address, as long as its person may read the book."""
+    with book.reading() as session:
+        token = find_token(session, CALENDAR, secret_digest(secret))
+        person = find_person(session, token.person_id or 0) if token else None
+    if person is None or not person.may(Right.READ):
+        raise NotThere("There is no such calendar. Its address may have been made anew.")
+    return due_plan(book)

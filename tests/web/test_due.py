@@ -1,0 +1,99 @@
+"""Tests of the page of what is due, and of the calendar that says the same."""
+
+from datetime import UTC, datetime, timedelta
+
+from icalendar import Calendar
+
+from app.actions.meter import TypedHours, meter_of, read_meter
+from app.actions.people import person_named, set_active
+from app.domain.people import Role
+from app.store.book import Book
+from tests.builders import a_machine, a_person, a_sheet, an_overhaul, sign_all
+from tests.web.forms import has_form, words_in
+from tests.web.visitor import Visitor, a_visitor, an_auditor, words_of
+
+NOW = datetime.now(UTC)
+BEGAN = NOW - timedelta(days=100)
+
+
+def a_running_machine(book: Book, hours: str = "1200") -> Visitor:
+    """GA-1 in the book at 0 h a hundred days ago, and at 1,200 h now: 12.0 h a day; a fitter looks."""
+    a_machine(book, "GA-1", "0", BEGAN)
+    visitor = a_visitor(book)
+    read_meter(book, person_named(book, "M. Tarrow"), "GA-1", TypedHours(hours), UTC, NOW)
+    return visitor
+
+
+def in_days(days: int) -> str:
+    """A day ahead, as the page writes it."""
+    return f"{NOW + timedelta(days=days):%-d %b %Y}"
+
+
+def test_what_is_due_stands_soonest_first_with_its_day_and_reason(book: Book) -> None:
+    visitor = a_running_machine(book)
+
+    words = words_of(visitor.get("/due?window=0").text)
+
+    # Of 5,000 h at 12 h a day 316 days are left to the valves; the oil was due at its first check, 1,100 h ago.
+    assert f"{in_days(316)} in 316 d GA-1 opened once Valves opens the machine" in words
+    assert "by hours: 3800 h left at 12.0 h a day" in words
+    assert "first check 100 h after start-up, by hours: 1100 h over" in words
+    assert words.index("Joints, leaks and hoses") < words.index("Oil change with filter") < words.index("Valves opens")
+    assert "overdue by" in words
+
+
+def test_tasks_within_the_window_open_the_machine_once_and_never_after_a_due_day(book: Book) -> None:
+    visitor = a_running_machine(book, "2400")
+    at, machine = NOW - timedelta(days=75), meter_of(book, "GA-1").machine
+    sign_all(book, an_overhaul(book, machine, "600", at, a_sheet(book), has_rings=False), at)
+
+    # At 24 h a day the rings have 2,600 h left or 108 days, the valves done at 600 h have 3,200 h or 133 days.
+    apart, together, strange = (words_of(visitor.get(f"/due?window={days}").text) for days in ("0", "30", "1000000"))
+
+    assert "2 with the machine opened" in apart
+    assert "1 with the machine opened" in together
+    rings = f"{in_days(108)} in 108 d GA-1 opened once Rings, pistons and cylinders opens the machine {in_days(108)}"
+    assert rings in together
+    assert f"Valves opens the machine {in_days(133)} , by hours: 3200 h left at 24.0 h a day" in together
+    assert "1 with the machine opened" in strange
+
+
+def test_an_overhaul_that_covers_a_task_begins_its_interval_again(book: Book) -> None:
+    visitor = a_running_machine(book)
+    overhaul = an_overhaul(book, meter_of(book, "GA-1").machine, "1200", NOW, a_sheet(book), has_rings=False)
+    before = words_of(visitor.get("/machines/GA-1/service").text)
+    sign_all(book, overhaul, NOW)
+
+    after = words_of(visitor.get("/machines/GA-1/service").text)
+
+    assert "Valves by an overhaul start-up" in before
+    assert "Valves by an overhaul overhaul 1" in after
+    assert "Rings, pistons and cylinders by an overhaul start-up" in after
+    assert "first check 100 h after overhaul 1, by hours: 100 h left at 12.0 h a day" in after
+
+
+def test_a_calendar_is_read_by_whoever_holds_its_address_and_by_nobody_else(book: Book) -> None:
+    visitor = a_running_machine(book)
+    visitor.get("/due")
+    first = words_in(visitor.post("/due/calendar", status=200).text, "address")
+    second = words_in(visitor.post("/due/calendar", status=200).text, "address")
+    bare = Visitor(visitor.client.app).client  # type: ignore[arg-type]
+
+    answer = bare.get(second)
+
+    opening = next(each for each in Calendar.from_ical(answer.text).walk("VEVENT") if "Valves" in each["SUMMARY"])
+    assert answer.headers["content-type"].startswith("text/calendar")
+    assert opening["SUMMARY"].startswith("GA-1: open, Valves")
+    assert opening["DTSTART"].dt == (NOW + timedelta(days=316)).date()
+    assert "by hours: 3800 h left at 12.0 h a day" in opening["DESCRIPTION"]
+    assert [bare.get(url).status_code for url in (first, "/due/calendar/guessed.ics")] == [404, 404]
+    chief = a_person(book, "I. Brandreth", Role.CHIEF)
+    set_active(book, chief, person_named(book, "M. Tarrow").id, False, NOW)
+    assert bare.get(second).status_code == 404
+
+
+def test_a_book_without_tasks_says_where_they_come_from(book: Book) -> None:
+    page = an_auditor(book).get("/due").text
+
+    assert "Tasks stand in a machine's limit sheet" in words_of(page)
+    assert has_form(page, "/due/calendar")
