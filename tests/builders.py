@@ -56,7 +56,7 @@ def a_book(folder: Path) -> Book:
 
 def an_app(book: Book, **settings: object) -> FastAPI:
     """The real program around a book."""
-    return create_app(Settings(data_folder=book.path.parent, **settings), book)  # type: ignore[arg-type]
+    return create_app(Settings(data_folder=book.path.parent, **({"safe_again_hours": 0} | settings)), book)  # type: ignore[arg-type]
 
 
 @cache

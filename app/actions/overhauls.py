@@ -9,6 +9,7 @@ from sqlmodel import Session
 from app.actions.gauging import reading_before
 from app.actions.meter import MOST_HOURS, opening_reading
 from app.actions.people import check_password, confirm_password
+from app.actions.site_rules import require_standby
 from app.domain.canonical import canonical, digest
 from app.domain.decisions import check_decision
 from app.domain.entries import Typed, read_entry
@@ -32,7 +33,7 @@ from app.domain.people import Person, Right, Role
 from app.domain.phases import check_signature, require_phase, require_unsealed_findings
 from app.domain.readings import Occasion, Reading
 from app.domain.seal import content_for
-from app.domain.steps import Step, open_steps, steps_of
+from app.domain.steps import STANDBY, Step, open_steps, steps_of
 from app.domain.verdicts import Verdict
 from app.store.book import Book
 from app.store.facts import save_confirmation, save_decision, save_signature
@@ -63,12 +64,16 @@ def open_overhaul(book: Book, by: Person, tag: str, typed: dict[str, str], stage
         if is_open is not None:
             raise Sealed(f"{machine.tag} is open already. Close that overhaul first.")
         sheet = current_sheet(writing.session, machine.sheet_name)
+        against = require_standby(writing.session, by, tag, typed.get("standby_reason", ""), refused)
         reading = opening_reading(writing, machine, hours, refused)
         scope = _scope(stages, typed.get("what", ""), [stage.number for stage in sheet.stages], refused)
         if refused:
             raise InputRefused(refused)
         save_meter_reading(writing, machine, reading)
-        return save_overhaul(writing, machine, sheet.name, sheet.revision, scope, reading.hours, request_id)
+        number = save_overhaul(writing, machine, sheet.name, sheet.revision, scope, reading.hours, request_id)
+        if against:
+            save_confirmation(writing, number, Confirmation(Phase.MAKE_SAFE, STANDBY[0].key, against, by.name, now))
+        return number
 
 
 def _scope(stages: list[str], what: str, known: list[int], refused: dict[str, str]) -> Scope:

@@ -167,6 +167,7 @@ class Overhaul:
     decisions: tuple[Decision, ...] = ()
     signatures: tuple[Signature, ...] = ()
     fittings: tuple[Fitting, ...] = ()
+    site_lines: tuple[str, ...] = ()  # of making safe, as they stood when it was opened
     runs: tuple[Run, ...] = ()
     baseline: Run | None = None  # of the machine, as it was when the last run was made
     base_sizes: Mapping[str, Length] = field(default_factory=dict)  # part reference to the size it was last made to

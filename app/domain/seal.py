@@ -5,6 +5,7 @@ from app.domain.overhaul import Meaning, Overhaul, Phase
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.part_verdicts import PartVerdict
 from app.domain.readings import Occasion, superseded
+from app.domain.steps import AGAIN
 from app.domain.verdicts import Judged
 
 
@@ -18,7 +19,7 @@ def content_for(overhaul: Overhaul, meaning: Meaning) -> dict[str, object]:
         "sheet": overhaul.sheet.title,
         "scope": overhaul.scope,
         "as_found": _readings(overhaul, Occasion.AS_FOUND),
-        "made_safe": [c for c in overhaul.confirmations if c.phase is Phase.MAKE_SAFE],
+        "made_safe": [c for c in overhaul.confirmations if c.phase is Phase.MAKE_SAFE and c.step != AGAIN],
     }
     if meaning is not Meaning.GAUGED:
         content["verdicts"] = [_verdict(verdict) for verdict in judge_overhaul(overhaul)]
@@ -28,7 +29,9 @@ def content_for(overhaul: Overhaul, meaning: Meaning) -> dict[str, object]:
         content["fittings"] = overhaul.fittings
         # Only where there are any, so that what was signed before runs were kept still has its digest.
         content |= {"runs": [run.typed for run in overhaul.runs]} if overhaul.runs else {}
-        content["confirmations"] = [c for c in overhaul.confirmations if c.phase is not Phase.MAKE_SAFE]
+        content["confirmations"] = [
+            c for c in overhaul.confirmations if c.phase is not Phase.MAKE_SAFE or c.step == AGAIN
+        ]
     return content
 
 

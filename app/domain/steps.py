@@ -20,6 +20,10 @@ class Step:
     stagger_degrees: tuple[Decimal, ...] = ()  # drawn beside it: where the gaps stand
 
 
+AGAIN = "again"  # not a step of the list: that it is still safe, at a hand-over or after a long stop
+STANDBY = (Step("standby", "Opened though the site never opens it together with another that is open", "Reason", "-"),)
+
+
 def make_safe_steps(overhaul: Overhaul) -> tuple[Step, ...]:
     """List what makes the machine safe: permit, locks, every gauge, covers eased, cooled, flywheel blocked."""
     gauges = tuple(
@@ -27,6 +31,7 @@ def make_safe_steps(overhaul: Overhaul) -> tuple[Step, ...]:
         for stage in overhaul.sheet.stages
     )
     return (
+        *(STANDBY if overhaul.confirmation(Phase.MAKE_SAFE, STANDBY[0].key) else ()),
         Step("permit", "Permit to work issued by the site", "Permit number", "118"),
         Step(
             "locks", "Supply stopped, isolated, locked and tagged; proved dead at the terminals", "Lock number", "L-14"
@@ -40,6 +45,7 @@ def make_safe_steps(overhaul: Overhaul) -> tuple[Step, ...]:
         Step("eased", "Covers eased with the nuts still on: no pressure behind them"),
         Step("cooled", "Machine cooled: hot oil mist and fresh air can ignite"),
         Step("flywheel", "Flywheel blocked before hands go near a piston"),
+        *(Step(f"site-{number}", line) for number, line in enumerate(overhaul.site_lines, start=1)),
     )
 
 
@@ -161,7 +167,8 @@ def made_safe(overhaul: Overhaul) -> Confirmation | None:
     """The confirmation that completed making safe, or None while it is not complete."""
     if open_steps(overhaul, Phase.MAKE_SAFE):
         return None
-    return max((c for c in overhaul.confirmations if c.phase is Phase.MAKE_SAFE), key=lambda c: c.at)
+    made = [c for c in overhaul.confirmations if c.phase is Phase.MAKE_SAFE and c.step != AGAIN]
+    return max(made, key=lambda c: c.at)
 
 
 def permit(overhaul: Overhaul) -> str:

@@ -22,6 +22,7 @@ from app.store.rows import (
 )
 from app.store.running_rows import BaselineRow, RunRow
 from app.store.service_rows import ServiceRow
+from app.store.site_rules import SiteRuleRow
 
 # Each row was added together with one entry, so both come in the same order.
 ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
@@ -39,6 +40,7 @@ ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
     FittingRow: ("part fitted",),
     RunRow: ("run entered",),
     BaselineRow: ("baseline chosen",),
+    SiteRuleRow: ("site rule changed",),
 }
 DIGESTED = {"sheet_revision": "text", "signature": "content"}  # Columns that the chain holds by their digest.
 

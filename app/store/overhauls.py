@@ -9,6 +9,7 @@ from sqlmodel import Session, col, func, select
 from app.domain.errors import NotThere
 from app.domain.numbers import Length
 from app.domain.overhaul import Machine, Meaning, Overhaul, Scope, Signature
+from app.domain.site_rules import RuleKind, in_force
 from app.store.book import Writing
 from app.store.chain import overhaul_subject
 from app.store.fact_rows import FittingRow, SignatureRow
@@ -25,6 +26,7 @@ from app.store.readings import list_readings
 from app.store.rows import MachineRow, OverhaulRow, SheetRevisionRow
 from app.store.running import find_baseline, list_runs_of_overhaul
 from app.store.sheets import get_sheet_row, parsed
+from app.store.site_rules import list_site_rules
 
 RETURNED = {Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF}
 
@@ -103,6 +105,7 @@ def get_overhaul(session: Session, overhaul_id: int) -> Overhaul:
         decisions=list_decisions(session, overhaul_id),
         signatures=list_signatures(session, overhaul_id),
         fittings=list_fittings(session, overhaul_id),
+        site_lines=tuple(rule.words for rule in in_force(list_site_rules(session), RuleKind.SAFE_LINE, row.opened_at)),
         runs=runs,
         baseline=find_baseline(session, row.machine_id, runs[-1].at if runs else None),
         base_sizes=list_base_sizes(session, row.machine_id, row.number),

@@ -23,7 +23,7 @@ from app.web.gauge_places import place_href
 from app.web.gauge_round import Round, begin_round
 from app.web.gauge_scale import box_for, scale_for
 from app.web.kept import just_kept
-from app.web.overhaul_strip import PAGES, strip
+from app.web.overhaul_strip import PAGES, safe_again, strip
 from app.web.page import go, page
 from app.web.visit import Form, Visit, VisitNow, many, one
 
@@ -49,6 +49,8 @@ def next_place(visit: VisitNow, overhaul_id: int, base: str, paper: str = "") ->
     """Lead to the next place without an entry; when there is none, to what comes after the round."""
     visit.person.must(Right.READ)
     found = overhaul(visit.book, overhaul_id)
+    if visit.person.may(Right.GAUGE) and safe_again(visit, found):
+        return go(visit, f"/overhauls/{overhaul_id}/safe-again")
     one_round = begin_round(found, occasion_of(base))
     place = one_round.next_place()
     if place is None or phase_of(found) is Phase.MAKE_SAFE:

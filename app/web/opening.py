@@ -41,6 +41,6 @@ def _form(
     visit: Visit, state: MachineState, typed: dict[str, str], stages: list[str], errors: dict[str, str] | None = None
 ) -> Response:
     """Show the opening's form."""
-    fields = {"hours": "", "what": "", "request_id": ""} | typed
+    fields = {"hours": "", "what": "", "request_id": "", "standby_reason": ""} | typed
     shown = {"state": state, "typed": fields, "stages": stages, "errors": errors or {}}
     return page(visit, "overhaul/open.html", 422 if errors else 200, **shown)

@@ -5,8 +5,10 @@ from datetime import datetime
 
 from app.domain.limits import Stage
 from app.domain.overhaul import Meaning, Overhaul, Phase, is_gauged
+from app.domain.people import initials_of
 from app.domain.phases import ORDER, phase_of
-from app.domain.steps import made_safe, permit
+from app.domain.safe_again import why_safe_again
+from app.domain.steps import AGAIN, made_safe, permit
 from app.web.page import in_zone
 from app.web.visit import Visit
 
@@ -83,8 +85,14 @@ def _done_at(overhaul: Overhaul, phase: Phase) -> datetime | None:
     """The moment a phase was done: its signature, else its last confirmation."""
     signed = {Phase.GAUGE: Meaning.GAUGED, Phase.DECIDE: Meaning.DECIDED, Phase.PROVE: Meaning.RETURNED_CHIEF}
     signature = overhaul.signature(signed[phase]) if phase in signed else None
-    moments = [c.at for c in overhaul.confirmations if c.phase is phase]
+    moments = [c.at for c in overhaul.confirmations if c.phase is phase and c.step != AGAIN]
     return signature.at if signature else max(moments, default=None)
+
+
+def safe_again(visit: Visit, overhaul: Overhaul) -> str:
+    """Say why whoever is signed in confirms again that the machine is safe; nothing where it stands confirmed."""
+    asked = phase_of(overhaul), visit.person.name, visit.now, visit.settings.safe_again_hours
+    return why_safe_again(overhaul, *asked)
 
 
 def _safe_words(visit: Visit, overhaul: Overhaul) -> str:
@@ -93,4 +101,6 @@ def _safe_words(visit: Visit, overhaul: Overhaul) -> str:
     if last is None:
         return "Not made safe yet"
     time = in_zone(visit.settings.site_zone)[1]
-    return f"Made safe {time(last.at)}, permit {permit(overhaul)}"
+    again = overhaul.confirmation(Phase.MAKE_SAFE, AGAIN)
+    since = f"; again {time(again.at)}, {initials_of(again.person)}" if again else ""
+    return f"Made safe {time(last.at)}, permit {permit(overhaul)}{since}"

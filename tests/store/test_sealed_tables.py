@@ -12,6 +12,7 @@ from sqlalchemy.exc import IntegrityError
 from app.domain.overhaul import Confirmation, Decision, Fitting, Meaning, MeterReading, Phase, Signature
 from app.domain.running_limits import PressureUnit
 from app.domain.service import Service
+from app.domain.site_rules import RuleKind
 from app.domain.verdicts import Verdict
 from app.store.book import Book
 from app.store.facts import save_confirmation, save_decision, save_fitting, save_signature
@@ -19,6 +20,7 @@ from app.store.machines import save_meter_reading, save_strike
 from app.store.readings import save_reading
 from app.store.running import get_run, save_baseline, save_run
 from app.store.services import save_service
+from app.store.site_rules import save_site_rule
 from tests.builders import a_good_run
 from tests.store.builders import CHIEF, FITTER, HOURS, NOW, a_reading, a_writing, an_open_book
 
@@ -36,6 +38,7 @@ COLUMN = {
     "fitting": "batch",
     "run": "typed",
     "baseline": "reason",
+    "site_rule": "words",
 }
 
 
@@ -54,6 +57,7 @@ def past_the_program(book: Book) -> Iterator[sqlite3.Connection]:
         save_fitting(writing, overhaul_id, Fitting("2.ring-1", "QM-31-2", "", FITTER, NOW))
         typed = a_good_run(request_id="a-run-of-its-own")
         run_id = save_run(writing, machine.id, overhaul_id, HOURS, (PressureUnit.BAR, 3), typed, "a-run-of-its-own")
+        save_site_rule(writing, RuleKind.SAFE_LINE, "Cooling water shut", True)
         save_baseline(writing, get_run(writing.session, run_id), "in good order")
     with closing(sqlite3.connect(book.path)) as connection:
         yield connection

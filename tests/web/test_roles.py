@@ -36,6 +36,8 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     "/overhauls/{overhaul_id}/run": ("/overhauls/1/run", (SIGN_IN, 409, 409, 403)),
     "/runs/{run_id}": ("/runs/1", READERS),
     "/machines/{tag}/hours": ("/machines/GA-1/hours", READERS),
+    "/site-rules": ("/site-rules", READERS),
+    "/overhauls/{overhaul_id}/safe-again": ("/overhauls/1/safe-again", FITTERS),
     "/machines/{tag}/open": ("/machines/GA-1/open", (SIGN_IN, 303, 303, 403)),
     "/machines/{tag}/service": ("/machines/GA-1/service", READERS),
     "/machines/{tag}/service/{key}": ("/machines/GA-1/service/oil-level", FITTERS),
@@ -76,6 +78,8 @@ FORMS: dict[str, tuple[str, dict[str, str], tuple[int, ...]]] = {
     "/machines/{tag}/open": ("/machines/GA-1/open", {"request_id": "another-one"}, (SIGN_IN, 409, 409, 403)),
     "/machines/{tag}/fault": ("/machines/GA-1/fault", {}, (SIGN_IN, 422, 422, 403)),
     "/overhauls/{overhaul_id}/run": ("/overhauls/1/run", {}, (SIGN_IN, 409, 409, 403)),
+    "/site-rules/{kind}": ("/site-rules/line", {"line": ""}, (SIGN_IN, 403, 422, 403)),
+    "/overhauls/{overhaul_id}/safe-again": ("/overhauls/1/safe-again", {}, (SIGN_IN, 303, 303, 403)),
     "/runs/{run_id}/baseline": ("/runs/1/baseline", {"reason": ""}, (SIGN_IN, 403, 422, 403)),
     "/machines/{tag}/service/{key}": (
         "/machines/GA-1/service/oil-level", {"request_id": "another-one"}, (SIGN_IN, 422, 422, 403),

@@ -1,0 +1,24 @@
+"""Rules of the site."""
+
+import sqlalchemy as sa
+from alembic import op
+
+from app.store.sqlite import seal_statements
+
+revision = "0006"
+down_revision = "0005"
+
+
+def upgrade() -> None:
+    """Make the table, and seal it."""
+    op.create_table(
+        "site_rule",
+        sa.Column("id", sa.Integer, primary_key=True),
+        sa.Column("kind", sa.String, nullable=False),
+        sa.Column("words", sa.Text, nullable=False),
+        sa.Column("is_in_force", sa.Boolean, nullable=False),
+        sa.Column("person", sa.String, nullable=False),
+        sa.Column("at", sa.DateTime(timezone=True), nullable=False),
+    )
+    for statement in seal_statements("site_rule"):
+        op.execute(statement)
