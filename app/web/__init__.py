@@ -25,6 +25,7 @@ from app.web import (
     signing,
     site_rules,
     steps,
+    tablet,
     unlock,
     working,
 )
@@ -53,5 +54,6 @@ ROUTERS: tuple[APIRouter, ...] = (
     fittings.router,
     record.router,
     working.router,
+    tablet.router,
     gauging.router,
 )

@@ -13,7 +13,7 @@ from app.domain.overhaul import Overhaul
 from app.domain.part_verdicts import PartVerdict, terms_of
 from app.domain.readings import SEEN, Kind, Occasion, Place, Reading
 from app.domain.verdicts import Verdict
-from app.web.gauge_places import Cell, Chip, chips_of, levels_of, rows_of
+from app.web.gauge_places import Cell, Chip, chips_of, levels_of, place_href, rows_of
 from app.web.gauge_round import Round
 
 LEAF_METHODS = (Method.FEELER,)
@@ -62,6 +62,17 @@ class GaugePage:
             return "What is seen by eye; always required."
         words = ", ".join(word for word in (self.place.level, self.place.axis, self.characteristic.where) if word)
         return f"{words[:1].upper()}{words[1:]}"
+
+    @property
+    def href(self) -> str:
+        """The address of this place."""
+        return place_href(self.round, self.part, self.place)
+
+    @property
+    def left(self) -> tuple[str, ...]:
+        """The addresses of the places without an entry, in the order in which they come up after this one."""
+        places = self.round.places_left(self.part, self.place)
+        return tuple(place_href(self.round, self.round.verdict(place.part).part, place) for place in places)
 
     @property
     def kinds(self) -> tuple[tuple[Kind, str], ...]:

@@ -57,13 +57,17 @@ class Round:
             yield from (place for place in required_places(part) if place not in entered)
 
     def next_place(self, after: Part | None = None, besides: Place | None = None) -> Place | None:
-        """The next place to gauge: first what is left of this part, then the parts after it, then those before."""
+        """The next place to gauge."""
+        return next(iter(self.places_left(after, besides)), None)
+
+    def places_left(self, after: Part | None = None, besides: Place | None = None) -> list[Place]:
+        """The places without an entry: first what is left of this part, then the parts after it, then those before."""
         missing = [place for place in self.missing() if place != besides]
         if after is None or after not in self.parts:
-            return missing[0] if missing else None
+            return missing
         order = {part.ref: index for index, part in enumerate(self.parts)}
         here = order[after.ref]
-        return min(missing, key=lambda place: (order[place.part] < here, order[place.part]), default=None)
+        return sorted(missing, key=lambda place: (order[place.part] < here, order[place.part]))
 
 
 def begin_round(overhaul: Overhaul, occasion: Occasion) -> Round:

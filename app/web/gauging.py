@@ -1,7 +1,8 @@
 """Gauging, as found and as fitted: a page for each place, and the entry it keeps."""
 
+import re
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from urllib.parse import urlencode
 from zoneinfo import ZoneInfo
 
@@ -89,7 +90,7 @@ def keep(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
     found = _as_read(visit, overhaul_id)
     typed = _typed(found, form)
     try:
-        typed = replace(typed, measured_at=_moment(visit, one(form, "measured_at")))
+        typed = replace(typed, measured_at=_moment(visit, form))
         reading = keep_reading(visit.book, visit.person, overhaul_id, typed, visit.now)
     except InputRefused as refusal:
         return _again(visit, found, typed, form, refusal)
@@ -226,10 +227,11 @@ def _typed(found: Overhaul, form: FormData) -> Typed:
     )  # fmt: skip
 
 
-def _moment(visit: Visit, typed: str) -> datetime | None:
-    """Read the time of measuring, given in the site's own time."""
+def _moment(visit: Visit, form: FormData) -> datetime | None:
+    """Read the time of measuring: given in the site's own time, or as the seconds an entry waited on a tablet."""
+    typed, age_s = one(form, "measured_at"), one(form, "age")
     if not typed:
-        return None
+        return visit.now - timedelta(seconds=int(age_s)) if re.fullmatch("[0-9]{1,8}", age_s) else None
     try:
         return datetime.fromisoformat(typed).replace(tzinfo=ZoneInfo(visit.settings.site_zone)).astimezone(UTC)
     except (ValueError, OverflowError):

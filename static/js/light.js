@@ -16,13 +16,18 @@
     fetch("/settings", { method: "POST", body, redirect: "manual" }).catch(() => {});
   }
 
+  function show_lamps() {
+    for (const lamp of document.querySelectorAll("[data-lamp]")) lamp.hidden = false;
+  }
+
   function follow_device() {
     const known = /(?:^|;\s*)room=/.test(document.cookie);
     if (!known && matchMedia("(prefers-color-scheme: dark)").matches) page.dataset.room = "engine";
   }
 
   follow_device();
-  for (const lamp of document.querySelectorAll("[data-lamp]")) lamp.hidden = false;
+  show_lamps();
+  document.addEventListener("htmx:after:settle", show_lamps);
   document.addEventListener("click", (event) => {
     if (!event.target.closest("[data-lamp]")) return;
     page.dataset.room = page.dataset.room === "engine" ? "day" : "engine";

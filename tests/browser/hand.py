@@ -1,16 +1,23 @@
 """A hand on the tablet: it taps keys, keeps, confirms steps and signs, at the pace the pages allow."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 from playwright.sync_api import Locator, Page
 
 from tests.builders import PASSWORD
 
 NAMES = {"-": "sign", ">": "next"}
-# Keep is deaf for a moment after a page opens; the hand waits that moment out and no longer.
+# Keep is deaf for a moment after a page opens or is turned; the hand waits that moment out and no longer.
 WAKE = """(deaf_ms) => new Promise((awake) => {
-  const since_ms = performance.now() - performance.getEntriesByType("navigation")[0].domContentLoadedEventStart;
+  const opened_ms = performance.getEntriesByType("navigation")[0].domContentLoadedEventStart;
+  const since_ms = performance.now() - Math.max(opened_ms, Number(document.documentElement.dataset.turned ?? 0));
   setTimeout(awake, Math.max(0, deaf_ms - since_ms));
 })"""
 DEAF_MS = 620
+# The page that is left is marked; the next one stands there when it has come whole and without the mark.
+MARK = "document.querySelector('.sheet').dataset.gone = ''"
+HAS_COME = ".sheet:not([data-gone])"
 
 
 def tap_keys(page: Page, figure: str) -> None:
@@ -41,8 +48,17 @@ def wake(page: Page) -> None:
 
 def follow(page: Page, target: Locator) -> None:
     """Tap what leads to another page, and wait for it."""
-    with page.expect_event("load"):
+    with another_page(page):
         target.tap()
+
+
+@contextmanager
+def another_page(page: Page) -> Iterator[None]:
+    """Wait for the page that comes next, whether it is loaded or turned to."""
+    page.evaluate(MARK)
+    yield
+    page.locator(HAS_COME).wait_for(state="attached")
+    page.wait_for_load_state()
 
 
 def verdict(page: Page) -> str:

@@ -6,7 +6,7 @@ import pytest
 
 from app.domain.readings import Kind, Occasion
 from tests.browser.chromium import Tablet
-from tests.browser.hand import confirm_next, follow, keep, sign, tap_keys, verdict, wake, would_be
+from tests.browser.hand import another_page, confirm_next, follow, keep, sign, tap_keys, verdict, wake, would_be
 from tests.builders import PASSWORD, a_machine, a_reading, enter, good_readings
 from tests.web.workshop import BEFORE, OPENED_AT, Workshop
 
@@ -69,7 +69,7 @@ def test_comma_from_a_keyboard_and_enter_keep_a_reading_as_it_was_written(bench:
     page.locator("#f-value").tap()
     page.keyboard.type("0,30")
     wake(page)
-    with page.expect_event("load"):
+    with another_page(page):
         page.keyboard.press("Enter")
 
     assert [(r.value.typed, str(r.size_mm)) for r in workshop.readings if r.value] == [("0,30", "0.30")]

@@ -41,6 +41,7 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     "/machines/{tag}/open": ("/machines/GA-1/open", (SIGN_IN, 303, 303, 403)),
     "/machines/{tag}/service": ("/machines/GA-1/service", READERS),
     "/machines/{tag}/service/{key}": ("/machines/GA-1/service/oil-level", FITTERS),
+    "/on-this-tablet": ("/on-this-tablet", ANYBODY),
     "/overhauls/{overhaul_id}": ("/overhauls/1", SENT_ON),
     "/overhauls/{overhaul_id}/blank": ("/overhauls/1/blank", READERS),
     "/overhauls/{overhaul_id}/decide": ("/overhauls/1/decide", READERS),
@@ -99,6 +100,7 @@ FORMS: dict[str, tuple[str, dict[str, str], tuple[int, ...]]] = {
     "/settings": ("/settings", {"text": "large"}, (SIGN_IN, 303, 303, 303)),
     "/sheets/import": ("/sheets/import", {}, (SIGN_IN, 403, 422, 403)),
     "/sign-in": ("/sign-in", {}, (422,) * 4),
+    "/tablet/overhauls/{overhaul_id}/readings": ("/tablet/overhauls/1/readings", READING, (401, 409, 409, 409)),
     "/sign-out": ("/sign-out", {}, (SIGN_IN,) * 4),
     "/unlock": ("/unlock", {"unlock_password": PASSWORD}, (SIGN_IN, 303, 303, 303)),
 }  # fmt: skip

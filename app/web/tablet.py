@@ -1,0 +1,40 @@
+"""What a tablet holds by itself: entries it sends from its own queue, and the page that lists them."""
+
+from fastapi import APIRouter, Response
+from fastapi.responses import JSONResponse
+from starlette.datastructures import FormData
+
+from app.domain.errors import InputRefused, NotAllowed, NotThere, NotYet, Sealed
+from app.web.gauging import keep
+from app.web.page import page
+from app.web.visit import Form, Locked, SignInNeeded, Visit, VisitNow, one
+
+router = APIRouter()
+KEPT_STATUS = 303
+
+
+@router.get("/on-this-tablet")
+def show_tablet(visit: VisitNow) -> Response:
+    """Show what is kept on this tablet; only the tablet itself knows, so nobody has to be signed in."""
+    return page(visit, "tablet/on_this_tablet.html")
+
+
+@router.post("/tablet/overhauls/{overhaul_id}/readings")
+def keep_from_tablet(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
+    """Keep one entry of a tablet's queue, and say in a form its script reads whether the book holds it now."""
+    if not _is_maker(visit, form):
+        return JSONResponse({"state": "another"}, 409)
+    try:
+        answer = keep(visit, overhaul_id, form)
+    except (SignInNeeded, Locked) as needed:
+        return JSONResponse({"state": "sign-in", "at": "/unlock" if isinstance(needed, Locked) else "/sign-in"}, 401)
+    except (InputRefused, NotAllowed, NotThere, NotYet, Sealed) as refusal:
+        return JSONResponse({"state": "refused", "reason": str(refusal), "page": ""}, 409)
+    if answer.status_code == KEPT_STATUS:
+        return JSONResponse({"state": "kept", "next": answer.headers["location"]})
+    return JSONResponse({"state": "refused", "reason": "", "page": bytes(answer.body).decode()}, 422)
+
+
+def _is_maker(visit: Visit, form: FormData) -> bool:
+    """Whether the entry was made by whoever is signed in; nobody takes over what another measured."""
+    return visit.signed_in is None or one(form, "maker") == str(visit.signed_in.id)
