@@ -31,8 +31,11 @@ def _parser() -> argparse.ArgumentParser:
     """Describe the commands."""
     parser = argparse.ArgumentParser(prog="python -m app", description="Wearbook, the overhaul book of a compressor.")
     commands = parser.add_subparsers(dest="command")
-    commands.add_parser("serve", help="serve the book in the data folder (what happens without a command)")
-    commands.add_parser("demo", help="serve the invented Quillmoor station from its own file")
+    serving = commands.add_parser("serve", help="serve the book in the data folder (what happens without a command)")
+    showing = commands.add_parser("demo", help="serve the invented Quillmoor station from its own file")
+    for one in (serving, showing):
+        one.add_argument("--tls", action="store_true", help="encrypt, with certificates of the site's own authority")
+    parser.set_defaults(tls=False)
     sheet = commands.add_parser("import-sheet", help="import a limit sheet into the book")
     sheet.add_argument("file", type=Path, help="the sheet's TOML file")
     sheet.add_argument("--by", required=True, help="name of the chief engineer who imports it")
@@ -54,10 +57,33 @@ def serve(settings: Settings, arguments: argparse.Namespace) -> int:
             file=sys.stderr,
         )
         return 1
+    if arguments.tls:
+        return _serve_with_tls(settings)
     app = create_app(settings)
     address = f"http://{settings.host}:{settings.port}"
     print(f"The book {settings.book_path} is open at {address}  (Ctrl-C closes it)", flush=True)
     uvicorn.run(app, host=settings.host, port=settings.port, log_level="warning", server_header=False)
+    return 0
+
+
+def _serve_with_tls(settings: Settings) -> int:
+    """Serve the book encrypted until stopped, and beside it the plain page that leads tablets there."""
+    from app.application import create_app, create_way_in
+    from app.serving.addresses import reached
+    from app.serving.certificate import open_credentials
+    from app.serving.server import serve_both
+
+    way_in = replace(settings, port=settings.way_in_port)
+    if not _is_free(way_in):
+        print(f"Port {way_in.port} is taken too: set WEARBOOK_WAY_IN_PORT to another number.", file=sys.stderr)
+        return 1
+    found, folder = reached(settings.host, settings.names), settings.data_folder / "tls"
+    credentials = open_credentials(folder, found, settings.port, way_in.port, datetime.now(UTC))
+    app = create_app(settings, trust=credentials.trust)
+    print(f"The book {settings.book_path} is open at {credentials.trust.address}  (Ctrl-C closes it)")
+    print(f"{credentials.trust.way_in} leads tablets there; the authority's SHA-256 fingerprint is")
+    print(credentials.trust.fingerprint, flush=True)
+    serve_both(app, settings.port, create_way_in(app), way_in.port, settings.host, credentials)
     return 0
 
 

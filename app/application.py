@@ -3,12 +3,15 @@
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
-from fastapi import FastAPI
+from fastapi import APIRouter, FastAPI, Request, Response
+from fastapi.responses import RedirectResponse
 
+from app.serving.certificate import Trust
 from app.settings import Settings
 from app.store.book import Book
 from app.store.migration import migrate
 from app.web import ROUTERS
+from app.web import trust as trust_pages
 from app.web.call_rate import CallRate
 from app.web.guards import Guards
 from app.web.refusals import answer_refusals
@@ -17,7 +20,7 @@ from app.web.static_files import StaticFiles
 VERSION = "0.1.0"
 
 
-def create_app(settings: Settings, book: Book | None = None) -> FastAPI:
+def create_app(settings: Settings, book: Book | None = None, trust: Trust | None = None) -> FastAPI:
     """Put the program together around a book; without one, the book of the settings is opened."""
 
     @asynccontextmanager
@@ -29,12 +32,32 @@ def create_app(settings: Settings, book: Book | None = None) -> FastAPI:
     app.state.settings = settings
     app.state.book = book or open_book(settings)
     app.state.call_rate = CallRate()
+    app.state.trust = trust
+    _put_together(app, ROUTERS)
+    return app
+
+
+def create_way_in(app: FastAPI) -> FastAPI:
+    """Put the plain page together that leads tablets to a book served with TLS; it shows nothing of the book."""
+    way_in = FastAPI(title="Wearbook", version=VERSION, docs_url=None, redoc_url=None, openapi_url=None)
+    way_in.state = app.state
+    _put_together(way_in, (trust_pages.router,))
+    way_in.add_route("/{path:path}", _lead_to_trust)
+    return way_in
+
+
+async def _lead_to_trust(_request: Request) -> Response:
+    """Lead whoever came by any other address to the one page."""
+    return RedirectResponse("/trust", status_code=303)
+
+
+def _put_together(app: FastAPI, routers: tuple[APIRouter, ...]) -> None:
+    """Give a program its guards, its static files, its pages and its refusals."""
     app.add_middleware(Guards)
     app.mount("/static", StaticFiles(), name="static")
-    for router in ROUTERS:
+    for router in routers:
         app.include_router(router)
     answer_refusals(app)
-    return app
 
 
 def open_book(settings: Settings) -> Book:

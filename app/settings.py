@@ -22,6 +22,8 @@ class Settings:
     data_folder: Path = _setting(Path("data"), "Folder that holds the book and its backups.")  # type: ignore[assignment]
     host: str = _setting("127.0.0.1", "Address to listen on; 0.0.0.0 lets tablets on the network in.")  # type: ignore[assignment]
     port: int = _setting(8000, "Port to listen on.")  # type: ignore[assignment]
+    way_in_port: int = _setting(8080, "With TLS: port of the plain page that leads tablets to the encrypted ones.")  # type: ignore[assignment]
+    names: str = _setting("", "With TLS: further names or addresses of this server, with commas between.")  # type: ignore[assignment]
     idle_minutes: int = _setting(20, "Idle minutes after which the password is asked for again; 0 never asks.")  # type: ignore[assignment]
     session_hours: int = _setting(14, "Hours without use after which a sign-in ends.")  # type: ignore[assignment]
     session_days: int = _setting(7, "Days after which a sign-in ends, however much it is used.")  # type: ignore[assignment]

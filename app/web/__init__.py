@@ -26,6 +26,7 @@ from app.web import (
     site_rules,
     steps,
     tablet,
+    trust,
     unlock,
     working,
 )
@@ -48,6 +49,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     running.router,
     own_settings.router,
     site_rules.router,
+    trust.router,
     steps.router,
     signing.router,
     deciding.router,

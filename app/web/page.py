@@ -13,12 +13,14 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
 
 from app.domain.preferences import Light
-from app.web.visit import VISIT_COOKIE, Visit
+from app.web.cookies import VISIT_COOKIE, is_encrypted, put_cookie
+from app.web.visit import Visit
 
 ROOT = Path(__file__).resolve().parents[2]
 STATIC = ROOT / "static"
 SPACE = "\u00a0"
 TEN_YEARS_S = 315_360_000
+ITSELF = ("127.0.0.1", "::1", "localhost")  # what is sent to these never leaves the machine
 ROOM_COOKIE = "room"  # the light; the script of the lamp sets it too
 # What a page says at its foot after a change; an address names only the key, so that no one can write words there.
 NOTICES = {
@@ -120,7 +122,7 @@ def page(visit: Visit, template: str, status: int = 200, **context: object) -> R
             csrf=visit.csrf,
             notice=NOTICES.get(visit.request.query_params.get("done", ""), ""),
             book_kind="Demonstration, invented data" if visit.settings.is_demonstration else "",
-            insecure=False,
+            insecure=not is_encrypted(visit.request) and visit.request.url.hostname not in ITSELF,
             idle_minutes=visit.settings.idle_minutes,
             day=day,
             time=time,
@@ -148,5 +150,5 @@ def with_light(response: Response, light: Light) -> Response:
 def with_visitor(visit: Visit, response: Response) -> Response:
     """Mark the browser, so that its forms can be told from foreign ones."""
     if visit.fresh:
-        response.set_cookie(VISIT_COOKIE, visit.visitor, max_age=TEN_YEARS_S, httponly=True, samesite="lax")
+        put_cookie(visit.request, response, VISIT_COOKIE, visit.visitor, TEN_YEARS_S)
     return response

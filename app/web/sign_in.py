@@ -8,8 +8,9 @@ from app.actions.people import add_first_person, has_people, preferences, sign_i
 from app.demonstration.people import PEOPLE
 from app.domain.errors import InputRefused, NotAllowed
 from app.domain.preferences import Light
+from app.web.cookies import BOOK_COOKIE, drop_cookie, put_cookie
 from app.web.page import go, page, with_light
-from app.web.visit import BOOK_COOKIE, Form, Visit, VisitNow, inside, one, read_form
+from app.web.visit import Form, Visit, VisitNow, inside, one, read_form
 
 router = APIRouter()
 
@@ -40,7 +41,7 @@ def leave(visit: VisitNow) -> Response:
     if visit.token:
         sign_out(visit.book, visit.token, visit.now)
     answer = go(visit, "/sign-in")
-    answer.delete_cookie(BOOK_COOKIE)
+    drop_cookie(visit.request, answer, BOOK_COOKIE)
     return answer
 
 
@@ -82,5 +83,5 @@ def _where(visit: Visit) -> dict[str, str]:
 def _signed_in(visit: Visit, token: str, then: str) -> Response:
     """Go on, signed in; only to a page of this book."""
     answer = go(visit, inside(then))
-    answer.set_cookie(BOOK_COOKIE, token, max_age=visit.settings.session_days * 86_400, httponly=True, samesite="lax")
+    put_cookie(visit.request, answer, BOOK_COOKIE, token, visit.settings.session_days * 86_400)
     return answer

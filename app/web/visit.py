@@ -19,9 +19,8 @@ from app.domain.preferences import Preferences
 from app.domain.sign_ins import Standing
 from app.settings import Settings
 from app.store.book import Book
+from app.web.cookies import BOOK_COOKIE, VISIT_COOKIE, read_cookie
 
-BOOK_COOKIE = "wearbook"  # the sign-in
-VISIT_COOKIE = "wearbook_visit"  # the browser, also before anybody signs in
 MOST_FIELDS = 400
 LONGEST_FIELD = 1024 * 1024
 # Control characters but tab and the ends of lines, half surrogates, and what stands for no character at all.
@@ -71,14 +70,14 @@ class Visit:
     @property
     def token(self) -> str:
         """The sign-in's token."""
-        return self.request.cookies.get(BOOK_COOKIE, "")
+        return read_cookie(self.request, BOOK_COOKIE)
 
 
 def begin_visit(request: Request) -> Visit:
     """Find out who asks."""
     book: Book = request.app.state.book
-    token = request.cookies.get(BOOK_COOKIE, "")
-    visitor = request.cookies.get(VISIT_COOKIE, "")
+    token = read_cookie(request, BOOK_COOKIE)
+    visitor = read_cookie(request, VISIT_COOKIE)
     is_fresh = len(visitor) < 20
     settings: Settings = request.app.state.settings
     now = datetime.now(UTC)
@@ -100,7 +99,7 @@ def begin_visit(request: Request) -> Visit:
 async def read_form(request: Request) -> FormData:
     """Read a posted form; one without this browser's token is refused."""
     form = await request.form(max_fields=MOST_FIELDS, max_files=4, max_part_size=LONGEST_FIELD)
-    visitor = request.cookies.get(VISIT_COOKIE, "")
+    visitor = read_cookie(request, VISIT_COOKIE)
     expected = sha256(f"form:{visitor}".encode()).hexdigest()
     given = form.get("csrf")
     if not visitor or not isinstance(given, str) or not hmac.compare_digest(given.encode(), expected.encode()):

@@ -18,7 +18,7 @@ from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
 from app.application import create_app
 from app.demonstration.people import PEOPLE
 from app.settings import Settings
-from app.web.visit import BOOK_COOKIE
+from app.web.cookies import BOOK_COOKIE
 from tests.browser.debian import CHROMIUM, IS_CI, MISSING
 
 # Tablets held across, with the bars of the system taken off, and one held upright.

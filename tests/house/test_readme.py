@@ -68,7 +68,7 @@ def test_command_of_the_real_book_opens_an_empty_book(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("setting", fields(Settings), ids=lambda setting: setting.name)
 def test_setting_stands_in_the_table_with_default_and_help(setting) -> None:
-    default = "no" if setting.default is False else setting.default
+    default = "no" if setting.default is False else setting.default or "empty"
 
     row = f"| `{variable(setting.name)}` | `{default}` | {setting.metadata['help']} |"
 

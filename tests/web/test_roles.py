@@ -63,6 +63,9 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     "/sheets/{name}/{revision}": ("/sheets/QM-GA/C", READERS),
     "/sheets/{name}/{revision}/file": ("/sheets/QM-GA/C/file", READERS),
     "/sign-in": ("/sign-in", ANYBODY),
+    "/trust": ("/trust", ANYBODY),
+    "/trust/way-in.svg": ("/trust/way-in.svg", (404,) * 4),
+    "/trust/wearbook-authority.crt": ("/trust/wearbook-authority.crt", (404,) * 4),
     "/unlock": ("/unlock", (303,) * 4),
 }
 GAUGED = {"meaning": "gauged", "password": PASSWORD}

@@ -1,0 +1,28 @@
+"""Two servers in one process: the book with TLS, and the plain page that leads tablets to it."""
+
+from threading import Thread
+
+import uvicorn
+from fastapi import FastAPI
+
+from app.serving.certificate import Credentials
+
+
+def serve_both(app: FastAPI, port: int, way_in: FastAPI, way_in_port: int, host: str, credentials: Credentials) -> None:
+    """Serve until stopped; the plain page ends with the book."""
+    plain = uvicorn.Server(_config(way_in, host, way_in_port))
+    thread = Thread(target=plain.run)
+    thread.start()
+    try:
+        uvicorn.Server(_config(app, host, port, credentials)).run()
+    finally:
+        plain.should_exit = True
+        thread.join()
+
+
+def _config(app: FastAPI, host: str, port: int, credentials: Credentials | None = None) -> uvicorn.Config:
+    """Say how a program is served; with credentials it speaks TLS."""
+    key, certificate = (credentials.key_path, credentials.certificate_path) if credentials else (None, None)
+    return uvicorn.Config(
+        app, host=host, port=port, log_level="warning", server_header=False, ssl_keyfile=key, ssl_certfile=certificate
+    )
