@@ -16,7 +16,7 @@ from app.store.site_rules import list_site_rules, save_site_rule
 def site_rules(book: Book) -> tuple[SiteRule, ...]:
     """Give every rule ever given, in its order."""
     with book.reading() as session:
-        return list_site_rules(session)
+        return tuple(rule for kind in RuleKind for rule in list_site_rules(session, kind))
 
 
 def change_rule(book: Book, by: Person, kind: RuleKind, words: str, is_in_force: bool, now: datetime) -> None:
@@ -26,7 +26,7 @@ def change_rule(book: Book, by: Person, kind: RuleKind, words: str, is_in_force:
     if not text or len(text) > LONGEST_RULE:
         raise InputRefused({"words": f"Say it in a few words, at most {LONGEST_RULE} signs."})
     with book.writing(by.name, now) as writing:
-        standing = in_force(list_site_rules(writing.session), kind)
+        standing = in_force(list_site_rules(writing.session, kind), kind)
         if is_in_force is (text in [rule.words for rule in standing]):
             return
         if is_in_force:
@@ -49,7 +49,7 @@ def require_standby(session: Session, by: Person, tag: str, reason: str, refused
     """Hold an opening to the standby rules: give the chief engineer's reason against one, or refuse in words."""
     machines = list_machines(session)
     open_tags = tuple(machine.tag for machine in machines if find_open_overhaul(session, machine.id))
-    rules = in_force(list_site_rules(session), RuleKind.STANDBY)
+    rules = in_force(list_site_rules(session, RuleKind.STANDBY), RuleKind.STANDBY)
     broken = [words for rule in rules if (words := standby_words(rule, tag, open_tags))]
     if not broken:
         return ""

@@ -105,11 +105,17 @@ def get_overhaul(session: Session, overhaul_id: int) -> Overhaul:
         decisions=list_decisions(session, overhaul_id),
         signatures=list_signatures(session, overhaul_id),
         fittings=list_fittings(session, overhaul_id),
-        site_lines=tuple(rule.words for rule in in_force(list_site_rules(session), RuleKind.SAFE_LINE, row.opened_at)),
+        site_lines=_site_lines(session, row.opened_at),
         runs=runs,
         baseline=find_baseline(session, row.machine_id, runs[-1].at if runs else None),
         base_sizes=list_base_sizes(session, row.machine_id, row.number),
     )
+
+
+def _site_lines(session: Session, opened_at: datetime) -> tuple[str, ...]:
+    """Give the site's own lines of making safe as they stood when an overhaul was opened."""
+    rules = list_site_rules(session, RuleKind.SAFE_LINE)
+    return tuple(rule.words for rule in in_force(rules, RuleKind.SAFE_LINE, opened_at))
 
 
 def list_overhauls(session: Session, machine_id: int) -> list[OverhaulSummary]:

@@ -14,7 +14,7 @@ class SiteRuleRow(SQLModel, table=True):
 
     __tablename__ = "site_rule"
     id: int | None = Field(default=None, primary_key=True)
-    kind: str
+    kind: str = Field(index=True)
     words: str = Field(sa_type=Text)
     is_in_force: bool
     person: str
@@ -29,7 +29,7 @@ def save_site_rule(writing: Writing, kind: RuleKind, words: str, is_in_force: bo
     writing.enter("site rule changed", f"site rule {words}", None, values)
 
 
-def list_site_rules(session: Session) -> tuple[SiteRule, ...]:
-    """List every rule in the order given."""
-    rows = session.exec(select(SiteRuleRow).order_by(col(SiteRuleRow.id)))
+def list_site_rules(session: Session, kind: RuleKind) -> tuple[SiteRule, ...]:
+    """List every rule of a kind in the order given."""
+    rows = session.exec(select(SiteRuleRow).where(SiteRuleRow.kind == kind.value).order_by(col(SiteRuleRow.id)))
     return tuple(SiteRule(RuleKind(row.kind), row.words, row.is_in_force, row.person, row.at) for row in rows)

@@ -20,5 +20,6 @@ def upgrade() -> None:
         sa.Column("person", sa.String, nullable=False),
         sa.Column("at", sa.DateTime(timezone=True), nullable=False),
     )
+    op.create_index("ix_site_rule_kind", "site_rule", ["kind"])
     for statement in seal_statements("site_rule"):
         op.execute(statement)
