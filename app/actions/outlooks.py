@@ -34,12 +34,7 @@ def outlooks(book: Book, overhaul: Overhaul) -> dict[str, tuple[Outlook, ...]]:
 
 def outlooks_of(past: Sequence[PastOverhaul], overhaul: Overhaul, part: Part, ahead: Decimal) -> tuple[Outlook, ...]:
     """Look ahead for every size of one part that a limit bounds, and for the wear of its bore."""
-    found = [
-        _outlook(past, overhaul, followed, ahead)
-        for characteristic in part.characteristics
-        if not characteristic.is_derived
-        for followed in (_wear if characteristic.is_grid else _sizes)(overhaul, part, characteristic)
-    ]
+    found = [_outlook(past, overhaul, followed, ahead) for followed in followed_of(overhaul, part)]
     return tuple(outlook for outlook in found if outlook is not None)
 
 
@@ -54,6 +49,13 @@ class Followed:
     reading: Reading | None  # the one at this opening
     level: str = ""
     wear_from_mm: Decimal | None = None
+
+
+def followed_of(overhaul: Overhaul, part: Part) -> Iterator[Followed]:
+    """Every size of a part that a limit bounds, and the wear of its bore."""
+    for characteristic in part.characteristics:
+        if not characteristic.is_derived:
+            yield from (_wear if characteristic.is_grid else _sizes)(overhaul, part, characteristic)
 
 
 def _sizes(overhaul: Overhaul, part: Part, characteristic: Characteristic) -> Iterator[Followed]:

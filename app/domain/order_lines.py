@@ -14,6 +14,7 @@ class OrderLine:
     number: str
     quantity: int = 1
     kit: str = ""
+    delivery_days: int | None = None  # from order to store, where the sheet says it
 
 
 @dataclass(frozen=True)

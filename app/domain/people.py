@@ -26,6 +26,7 @@ class Right(StrEnum):
     SIGN_RETURNED = "sign a machine back into service"
     RECORD_HOURS = "record operating hours"
     SERVICE = "record a service"
+    COUNT_STOCK = "count the parts on hand"
     MANAGE_SHEETS = "import limit sheets"
     MANAGE_MACHINES = "add or change machines"
     MANAGE_PEOPLE = "add or change people"
@@ -33,7 +34,16 @@ class Right(StrEnum):
 
 RIGHTS: dict[Role, frozenset[Right]] = {
     Role.FITTER: frozenset(
-        {Right.READ, Right.GAUGE, Right.OPEN, Right.SIGN_GAUGED, Right.SIGN_RETURNED, Right.RECORD_HOURS, Right.SERVICE}
+        {
+            Right.READ,
+            Right.GAUGE,
+            Right.OPEN,
+            Right.SIGN_GAUGED,
+            Right.SIGN_RETURNED,
+            Right.RECORD_HOURS,
+            Right.SERVICE,
+            Right.COUNT_STOCK,
+        }
     ),
     Role.CHIEF: frozenset(Right),
     Role.AUDITOR: frozenset({Right.READ}),

@@ -15,7 +15,7 @@ from app.domain.sheet_faults import Fault, Ledger, SheetRefused, WrittenNumber
 from app.domain.sheet_judging import read_instruments, read_judging
 from app.domain.sheet_lines import lines_by_path, too_deep_line
 from app.domain.sheet_mates import parts_from
-from app.domain.sheet_orders import MOST_QUANTITY
+from app.domain.sheet_orders import MOST_QUANTITY, read_delivery
 from app.domain.sheet_parts import StageFrame
 from app.domain.sheet_proving import read_proving, read_running
 from app.domain.sheet_sets import read_sets
@@ -165,6 +165,7 @@ def _always(table: Table, stages: int) -> AlwaysRenewed:
         number=table.text("number"),
         quantity=table.whole("quantity", 1, MOST_QUANTITY, 1),
         kit=table.text("kit", ""),
+        delivery_days=read_delivery(table),
     )
     stage = table.whole("stage", 1, max(stages, 1)) if table.has("stage") else None
     when = table.choice("when", tuple(When), When.ANY)

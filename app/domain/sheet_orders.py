@@ -11,7 +11,7 @@ from app.domain.order_lines import OrderLine, Oversize
 from app.domain.sheet_faults import found, listed
 from app.domain.sheet_table import Table
 
-MOST_QUANTITY = 999
+MOST_QUANTITY, MOST_DAYS = 999, 1000
 MOST_OVERSIZES, MOST_LINES = 12, 12
 RENEWED = {
     PartKind.VALVE: WHOLE_VALVE,
@@ -40,9 +40,15 @@ def read_order(table: Table, renews: str | None) -> OrderLine:
         number=table.text("number"),
         quantity=table.whole("quantity", 1, MOST_QUANTITY, 1),
         kit=table.text("kit", ""),
+        delivery_days=read_delivery(table),
     )
     table.close()
     return line
+
+
+def read_delivery(table: Table) -> int | None:
+    """Read how many days pass from order to store; None where the file does not say."""
+    return table.whole("delivery_days", 0, MOST_DAYS) if table.has("delivery_days") else None
 
 
 def read_oversizes(table: Table, room: Room | None) -> tuple[Oversize, ...]:

@@ -134,8 +134,9 @@ def _limit(limit: Limit, unit: LengthUnit) -> list[str]:
 
 def _order(order: OrderLine) -> list[str]:
     """Write one order line."""
-    renews, quantity = _texts(renews=order.renews), f"quantity = {order.quantity}"
-    return [*renews, *_texts(name=order.name, number=order.number), quantity, *_texts(kit=order.kit)]
+    named, quantity = _texts(renews=order.renews, name=order.name, number=order.number), f"quantity = {order.quantity}"
+    days = [] if order.delivery_days is None else [f"delivery_days = {order.delivery_days}"]
+    return [*named, quantity, *_texts(kit=order.kit), *days]
 
 
 def _set(part_set: PartSet) -> Iterator[str]:

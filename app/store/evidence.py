@@ -23,6 +23,7 @@ from app.store.rows import (
 from app.store.running_rows import BaselineRow, RunRow
 from app.store.service_rows import ServiceRow
 from app.store.site_rules import SiteRuleRow
+from app.store.stock_rows import StockRow
 
 # Each row was added together with one entry, so both come in the same order.
 ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
@@ -41,6 +42,7 @@ ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
     RunRow: ("run entered",),
     BaselineRow: ("baseline chosen",),
     SiteRuleRow: ("site rule changed",),
+    StockRow: ("stock counted",),
 }
 DIGESTED = {"sheet_revision": "text", "signature": "content"}  # Columns that the chain holds by their digest.
 

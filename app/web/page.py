@@ -31,6 +31,7 @@ NOTICES = {
     "struck": "Struck. The reading stays legible and counts no longer.",
     "service": "Recorded. Its next due is worked out anew.",
     "token-ended": "Ended. Calls with this token are refused from now on.",
+    "stock": "Count kept.",
     "sheet": "Limit sheet imported.",
     "person": "Person added.",
     "ended": "Sign-in ended.",

@@ -16,6 +16,8 @@ def test_a_fitter_gauges_and_signs_but_decides_nothing_and_changes_no_sheet():
         Right.SIGN_GAUGED,
         Right.SIGN_RETURNED,
         Right.RECORD_HOURS,
+        Right.SERVICE,
+        Right.COUNT_STOCK,
     }
 
 

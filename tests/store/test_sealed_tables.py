@@ -4,12 +4,14 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import replace
+from datetime import date
 
 import pytest
 from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
 from app.domain.overhaul import Confirmation, Decision, Fitting, Meaning, MeterReading, Phase, Signature
+from app.domain.parts_ahead import Stock
 from app.domain.running_limits import PressureUnit
 from app.domain.service import Service
 from app.domain.site_rules import RuleKind
@@ -21,6 +23,7 @@ from app.store.readings import save_reading
 from app.store.running import get_run, save_baseline, save_run
 from app.store.services import save_service
 from app.store.site_rules import save_site_rule
+from app.store.stock import save_stock
 from tests.builders import a_good_run
 from tests.store.builders import CHIEF, FITTER, HOURS, NOW, a_reading, a_writing, an_open_book
 
@@ -39,6 +42,7 @@ COLUMN = {
     "run": "typed",
     "baseline": "reason",
     "site_rule": "words",
+    "stock": "number",
 }
 
 
@@ -59,6 +63,7 @@ def past_the_program(book: Book) -> Iterator[sqlite3.Connection]:
         run_id = save_run(writing, machine.id, overhaul_id, HOURS, (PressureUnit.BAR, 3), typed, "a-run-of-its-own")
         save_site_rule(writing, RuleKind.SAFE_LINE, "Cooling water shut", True)
         save_baseline(writing, get_run(writing.session, run_id), "in good order")
+        save_stock(writing, Stock("QM-31-193", 4, date(2027, 6, 30)))
     with closing(sqlite3.connect(book.path)) as connection:
         yield connection
 

@@ -1,0 +1,188 @@
+"""Ahead of the openings: what each machine is likely to need, what is on hand, and what to order by when."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from decimal import Decimal
+
+from app.actions.machines import MachineState, machine_state, machine_states
+from app.actions.outlooks import LAST_DIGIT, Followed, followed_of
+from app.actions.past_overhauls import PastOverhaul, past_overhauls
+from app.actions.trends import life_readings
+from app.domain.due import due_by_calendar, due_by_hours
+from app.domain.errors import InputRefused
+from app.domain.meter import rate_of_use
+from app.domain.numbers import Length
+from app.domain.order_lines import Oversize
+from app.domain.outlook import look_ahead
+from app.domain.parts_ahead import (
+    Foreseen,
+    Needed,
+    NextOpening,
+    Stock,
+    ToOrder,
+    as_before,
+    order_numbers,
+    parts_ahead,
+    to_order,
+)
+from app.domain.people import Person, Right
+from app.domain.uncertainty import resolution_u_mm
+from app.domain.wear import Life, SizeReading
+from app.store.book import Book
+from app.store.overhauls import list_base_sizes
+from app.store.stock import list_stock, save_stock
+
+MOST_MONTHS, MOST_ON_HAND = 60, 9999
+
+
+@dataclass(frozen=True)
+class OpeningAhead:
+    """A machine's next opening with what it is likely to need."""
+
+    state: MachineState
+    opening: NextOpening
+    needs: tuple[Needed, ...]
+
+
+@dataclass(frozen=True)
+class Ahead:
+    """What the window shows: the openings in it, what to order for them, and the machines it tells nothing of."""
+
+    today: date
+    until: date
+    openings: tuple[OpeningAhead, ...]
+    lines: tuple[ToOrder, ...]
+    not_foreseen: tuple[tuple[str, str], ...]  # tag and reason
+    stock: tuple[Stock, ...]
+    numbers: tuple[str, ...]
+
+
+def look_at_parts(book: Book, tag: str, typed_months: str, now: datetime) -> Ahead:
+    """Look ahead over so many months, at one machine or, without a tag, at all of them."""
+    until = due_by_calendar(now.date(), _months(typed_months))
+    states = [machine_state(book, tag)] if tag else machine_states(book)
+    openings: list[OpeningAhead] = []
+    silent: list[tuple[str, str]] = []
+    for state in states:
+        found = _opening_ahead(book, state, until, now.date())
+        if isinstance(found, str):
+            silent.append((state.machine.tag, found))
+        else:
+            openings.append(found)
+    openings.sort(key=lambda each: (each.opening.on, each.opening.tag))
+    with book.reading() as session:
+        stock = list_stock(session)
+    lines = to_order([need for each in openings for need in each.needs], stock)
+    numbers = sorted({number for state in states for number in order_numbers(state.sheet)})
+    return Ahead(now.date(), until, tuple(openings), lines, tuple(silent), tuple(stock.values()), tuple(numbers))
+
+
+def _months(typed: str) -> int:
+    """Read the window."""
+    if not (typed.isascii() and typed.isdigit() and len(typed) <= 2 and 1 <= int(typed) <= MOST_MONTHS):
+        raise InputRefused({"months": f"A whole number of months, 1 to {MOST_MONTHS}."})
+    return int(typed)
+
+
+def next_opening(state: MachineState, past: Sequence[PastOverhaul], today: date) -> NextOpening | str:
+    """Tell when a machine is expected to be opened next, or why that cannot be told.
+
+    The sheet's interval counts from the last opening of every stage with its rings; without one, from the last.
+    """
+    interval = state.sheet.opening_interval_hours
+    if state.open_overhaul:
+        return "it is open now; what it needs stands on its own overhaul"
+    if interval is None:
+        return f"{state.sheet.title} names no interval between openings"
+    if not past or not state.meter:
+        return "no opening of it, or no reading of its meter, is in the book"
+    stages = {stage.number for stage in state.sheet.stages}
+    whole = [p for p in past if p.overhaul.scope.has_rings and set(p.overhaul.scope.stages) >= stages]
+    hours = (whole or past)[-1].overhaul.hours + interval
+    read = state.meter[-1]
+    on = due_by_hours(read.read_at.date(), hours - read.hours, rate_of_use(state.meter))
+    if on is None:
+        return f"its next opening is at {hours:f} h, but the meter tells no rate of use"
+    return NextOpening(state.machine.tag, hours, interval, max(on, today))
+
+
+def _opening_ahead(book: Book, state: MachineState, until: date, today: date) -> OpeningAhead | str:
+    """Gather what a machine's next opening is likely to need, if it falls within the window."""
+    past = past_overhauls(book, state.machine.id)
+    opening = next_opening(state, past, today)
+    if isinstance(opening, str):
+        return opening
+    if opening.on > until:
+        return f"its next opening is expected about {opening.on:%-d %b %Y}, after this window"
+    with book.reading() as session:
+        base_sizes = list_base_sizes(session, state.machine.id, past[-1].overhaul.number + 1)
+    foreseen = tuple(_foreseen(past, state, base_sizes, opening.hours))
+    return OpeningAhead(state, opening, parts_ahead(opening, state.sheet, foreseen, _made(state, base_sizes)))
+
+
+def _made(state: MachineState, base_sizes: dict[str, Length]) -> dict[str, Oversize]:
+    """Give the oversize that each bore has now."""
+    return {
+        part.ref: oversize
+        for part in state.sheet.parts
+        for oversize in part.oversizes
+        if part.ref in base_sizes and base_sizes[part.ref].mm == oversize.size.mm
+    }
+
+
+def _foreseen(
+    past: Sequence[PastOverhaul], state: MachineState, base_sizes: dict[str, Length], hours: Decimal
+) -> Iterator[Foreseen]:
+    """Look ahead at every size that a limit bounds, by the sheet as it stands now."""
+    now = replace(past[-1].overhaul, sheet=state.sheet, base_sizes=base_sizes)
+    for part in state.sheet.parts:
+        for followed in followed_of(now, part):
+            found = _look(past, followed, hours)
+            if found is not None:
+                yield found
+
+
+def _look(past: Sequence[PastOverhaul], followed: Followed, hours: Decimal) -> Foreseen | None:
+    """Look ahead at one size along the life that its part has now."""
+    lives: dict[int, list[SizeReading]] = {}
+    for reading in life_readings(past, followed.part.ref, followed.gauged):
+        if reading.size_mm > 0:
+            lives.setdefault(reading.life, []).append(SizeReading(reading.operating_hours, reading.size_mm))
+    if not lives:
+        return None
+    *earlier, now = (Life(tuple(readings)) for readings in lives.values())
+    worn = [life for life in earlier if life.since_new is not None]
+    is_as_before = now.since_new is None and bool(worn)
+    life = as_before(worn[-1], now.readings[-1]) if is_as_before else now
+    u_mm = resolution_u_mm(LAST_DIGIT)
+    outlook = look_ahead(followed.characteristic, followed.level, followed.limit, life, hours, u_mm)
+    return Foreseen(followed.part, replace(outlook, band=None, wear_from_mm=followed.wear_from_mm), is_as_before)
+
+
+def count_stock(book: Book, by: Person, typed: dict[str, str], now: datetime) -> None:
+    """Keep what was counted of a part number; the same count sent twice is kept once."""
+    by.must(Right.COUNT_STOCK)
+    stock = _counted(typed, {number for state in machine_states(book) for number in order_numbers(state.sheet)})
+    with book.writing(by.name, now) as writing:
+        if list_stock(writing.session).get(stock.number) != stock:
+            save_stock(writing, stock)
+
+
+def _counted(typed: dict[str, str], numbers: set[str]) -> Stock:
+    """Read a count, or say beside each field what is wrong."""
+    words = {name: typed.get(name, "").strip() for name in ("number", "on_hand", "best_before")}
+    refused: dict[str, str] = {}
+    if words["number"] not in numbers:
+        refused["number"] = "No limit sheet of a machine in the book orders by this number."
+    is_count = words["on_hand"].isascii() and words["on_hand"].isdigit() and len(words["on_hand"]) <= 4
+    if not is_count:
+        refused["on_hand"] = f"How many are on hand: a whole number, 0 to {MOST_ON_HAND}."
+    best_before = None
+    try:
+        best_before = date.fromisoformat(words["best_before"]) if words["best_before"] else None
+    except ValueError:
+        refused["best_before"] = "A day, such as 2027-06-30; or leave it empty."
+    if refused:
+        raise InputRefused(refused)
+    return Stock(words["number"], int(words["on_hand"]), best_before)
