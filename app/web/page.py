@@ -60,12 +60,12 @@ def environment() -> Environment:
 def hours(value: Decimal | int | None) -> str:
     r"""Write operating hours: 10 300 h.
 
-    >>> hours(Decimal("10300"))
-    '10\xa0300\xa0h'
+    >>> hours(Decimal("10300")), hours(4537)
+    ('10\xa0300\xa0h', '4\xa0537\xa0h')
     """
     if value is None:
         return "—"
-    return f"{value:,f}".replace(",", SPACE) + f"{SPACE}h"
+    return f"{Decimal(value):,f}".replace(",", SPACE) + f"{SPACE}h"
 
 
 def in_zone(zone: str) -> tuple[Callable[[datetime], str], Callable[[datetime], str]]:
