@@ -96,7 +96,7 @@ def a_revision(book: Book, before: str, after: str) -> LimitSheet:
 
 def a_machine(book: Book, tag: str = "GA-1", hours: str = "2000", at: datetime = NOW, sheet: str = "QM-GA") -> Machine:
     """A machine with hours on its meter; its sheet is imported where the book has none of that name."""
-    names = {"QM-GA": "qm-ga.toml", "QM-BA": "qm-ba.toml"}
+    names = {"QM-GA": "qm-ga.toml", "QM-BA": "qm-ba.toml", "QM-TB": "qm-guarded.toml"}
     a_sheet(book, names[sheet])
     with book.writing("I. Brandreth", at) as writing:
         machine = save_machine(writing, tag, f"Q-{tag}", "Governor air", "Quillmoor", sheet)

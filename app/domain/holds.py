@@ -55,7 +55,7 @@ def needs_fitting(verdict: PartVerdict) -> bool:
 
 def fitted_work(overhaul: Overhaul) -> tuple[FittedWork, ...]:
     """List every part that must be gauged again before the machine is closed, with its as-fitted verdict."""
-    return tuple(_work(overhaul, verdict) for verdict in judge_overhaul(overhaul) if needs_fitting(verdict))
+    return tuple(work_on(overhaul, verdict) for verdict in judge_overhaul(overhaul) if needs_fitting(verdict))
 
 
 def order_words(part: Part, after: tuple[Part, ...]) -> str:
@@ -84,7 +84,7 @@ def require_order(overhaul: Overhaul, ref: str) -> None:
             raise NotYet(f"{order_words(verdict.part, after)}.")
 
 
-def _work(overhaul: Overhaul, verdict: PartVerdict) -> FittedWork:
+def work_on(overhaul: Overhaul, verdict: PartVerdict) -> FittedWork:
     """Judge one part as fitted."""
     renewed = renewed_object(verdict)
     fitting = overhaul.fitting(verdict.decided_ref)

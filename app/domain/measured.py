@@ -167,5 +167,5 @@ def leaf_errors_mm(gauging: Gauging, reading: Reading) -> tuple[Decimal, Decimal
 
 
 def _stack_error_mm(stack: Length | None) -> Decimal:
-    """The error of a stack, leaf by leaf as it was typed: 0.50+0.15 is two leaves."""
-    return stack_error_mm([leaf.mm for leaf in leaves_of(stack)]) if stack else NOTHING
+    """The error of a stack, leaf by leaf as it was typed: 0.50+0.15 is two leaves, and 0 is none."""
+    return stack_error_mm([leaf.mm for leaf in leaves_of(stack) if leaf.mm > 0]) if stack else NOTHING

@@ -1,5 +1,6 @@
 """The verdicts of an overhaul as a whole: sets go as one, mates wait for each other, decisions stand beside."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from app.domain.decisions import still_stands
@@ -30,9 +31,10 @@ class SetVerdict:
         return self.decision.verdict if self.decision else self.machine
 
 
-def judge_overhaul(overhaul: Overhaul) -> tuple[PartVerdict, ...]:
-    """Judge every part in the scope: by itself, then with its set, then with its mates."""
-    verdicts = {part.ref: judge_part(overhaul, part) for part in overhaul.parts}
+def judge_overhaul(overhaul: Overhaul, known: Mapping[str, PartVerdict] | None = None) -> tuple[PartVerdict, ...]:
+    """Judge every part in the scope: by itself, unless it is known already, then with its set, then with its mates."""
+    known = known or {}
+    verdicts = {part.ref: known.get(part.ref) or judge_part(overhaul, part) for part in overhaul.parts}
     for part_set in overhaul.sets:
         verdicts |= _with_set(overhaul, part_set, verdicts)
     decided = verdicts | {ref: replace(v, decision=d) for ref, v in verdicts.items() if (d := _decision(overhaul, v))}
@@ -117,10 +119,23 @@ def _waits_for(part: Part, verdicts: dict[str, PartVerdict]) -> tuple[Part, ...]
     return tuple(m.part for m in mates if m is not None and m.verdict in (Verdict.REWORK, Verdict.RENEW))
 
 
+def untouched_by(overhaul: Overhaul, ref: str) -> dict[str, PartVerdict]:
+    """Judge, each by itself, the parts of which an entry on this one says nothing: no clearance joins them."""
+    stage, _, key = ref.partition(".")
+    others = [part for part in overhaul.parts if part.ref != ref]
+    apart = [part for part in others if str(part.stage) != stage or key not in _clearance_keys(part)]
+    return {part.ref: judge_part(overhaul, part) for part in apart}
+
+
+def _clearance_keys(part: Part) -> tuple[str, ...]:
+    """Name the parts that the clearances of a part are worked out from."""
+    return tuple(end.rpartition(".")[0] for c in part.characteristics for end in c.between or ())
+
+
 def mate_keys(part: Part) -> tuple[str, ...]:
     """Name the parts a part is judged again after: those the sheet names, and the other part of each clearance."""
-    ends = [end.rpartition(".")[0] for c in part.characteristics for end in c.between or ()]
-    return tuple(dict.fromkeys((*part.judge_again_after, *(key for key in ends if key != part.key))))
+    ends = [key for key in _clearance_keys(part) if key != part.key]
+    return tuple(dict.fromkeys((*part.judge_again_after, *ends)))
 
 
 def judge_sets(overhaul: Overhaul, verdicts: tuple[PartVerdict, ...]) -> tuple[SetVerdict, ...]:

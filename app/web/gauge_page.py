@@ -4,31 +4,19 @@ from dataclasses import dataclass
 from decimal import Decimal
 from uuid import uuid4
 
-from app.domain.bores import entries_of
-from app.domain.characteristic_verdicts import measures_so_far
 from app.domain.findings import Finding, findings_for
-from app.domain.limits import Characteristic, Limit, Measure, Method, Part, Side
+from app.domain.limits import Characteristic, Method, Part
 from app.domain.numbers import Length, figure
 from app.domain.overhaul import Overhaul
-from app.domain.part_verdicts import PartVerdict, terms_of
+from app.domain.part_verdicts import PartVerdict
 from app.domain.readings import SEEN, Kind, Occasion, Place, Reading
-from app.domain.verdicts import Verdict
+from app.web.bore_measures import BoreMeasure, bore_measures
 from app.web.gauge_places import Cell, Chip, chips_of, levels_of, place_href, rows_of
 from app.web.gauge_round import Round
 
 LEAF_METHODS = (Method.FEELER,)
 DIAL_METHODS = (Method.BORE_GAUGE,)
 MOST_LEAVES = 20
-
-
-@dataclass(frozen=True)
-class BoreMeasure:
-    """One measure of a bore as it stands: its figure, its limit, and the verdict it already carries."""
-
-    name: str
-    figure: str
-    limit: str
-    verdict: Verdict
 
 
 @dataclass(frozen=True)
@@ -114,18 +102,8 @@ class GaugePage:
     @property
     def measures(self) -> tuple[BoreMeasure, ...]:
         """What a bore's grid says so far, measure by measure."""
-        if self.characteristic is None or not self.characteristic.is_grid:
-            return ()
-        occasion, renewed = self.round.occasion, self.round.renewed(self.part.ref)
-        terms = terms_of(self.round.overhaul, self.part, self.characteristic, occasion, renewed)
-        entries = entries_of(self.round.overhaul.standing(occasion), self.part, self.characteristic.key)
-        return tuple(self._measure(*one) for one in measures_so_far(terms, entries))
-
-    def _measure(self, limit: Limit, value_mm: Decimal, verdict: Verdict) -> BoreMeasure:
-        """Lay one measure of a bore out."""
-        names = {Measure.OVERALL: "overall", Measure.VALUE: "size"}
-        bound = f"{'/' if limit.side is Side.UPPER else '≥'} {self.write(limit.size.mm)}"
-        return BoreMeasure(names.get(limit.measure, limit.measure.value), self.write(value_mm), bound, verdict)
+        renewed = self.round.renewed(self.part.ref)
+        return bore_measures(self.round.overhaul, self.part, self.characteristic, self.round.occasion, renewed)
 
     @property
     def label(self) -> str:

@@ -1,13 +1,13 @@
 """A round of gauging: as found over every part in the scope, or as fitted over every part that was worked on."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from app.domain.errors import NotThere
-from app.domain.holds import FittedWork, fitted_work
+from app.domain.holds import FittedWork, fitted_work, work_on
 from app.domain.limits import Part
 from app.domain.overhaul import Overhaul, required_places
-from app.domain.overhaul_verdicts import judge_overhaul
+from app.domain.overhaul_verdicts import judge_overhaul, untouched_by
 from app.domain.part_verdicts import PartVerdict
 from app.domain.readings import Occasion, Place, Reading
 
@@ -68,6 +68,21 @@ class Round:
         order = {part.ref: index for index, part in enumerate(self.parts)}
         here = order[after.ref]
         return sorted(missing, key=lambda place: (order[place.part] < here, order[place.part]))
+
+    def would_be(self, ref: str) -> Callable[[Reading], PartVerdict]:
+        """A part's verdict with one more entry on it, asked many times over; what stays is judged once."""
+        if self.occasion is Occasion.AS_FITTED:
+            found = next(one.found for one in self.work if one.part.ref == ref)
+            return lambda reading: _fitted(work_on(with_entry(self.overhaul, reading), found))
+        known = untouched_by(self.overhaul, ref)
+        return lambda reading: next(
+            verdict for verdict in judge_overhaul(with_entry(self.overhaul, reading), known) if verdict.part.ref == ref
+        )
+
+
+def with_entry(overhaul: Overhaul, reading: Reading) -> Overhaul:
+    """The overhaul with one more entry."""
+    return replace(overhaul, readings=(*overhaul.readings, reading))
 
 
 def begin_round(overhaul: Overhaul, occasion: Occasion) -> Round:

@@ -19,6 +19,7 @@ from app.domain.phases import phase_of
 from app.domain.preferences import shown_in
 from app.domain.readings import SEEN, Occasion, Place
 from app.reports.part_tags import stage_layout
+from app.web.gauge_bands import basis_of, lay_bands
 from app.web.gauge_page import GaugePage, first_place, gauge_page, occasion_of
 from app.web.gauge_places import place_href
 from app.web.gauge_round import Round, begin_round
@@ -154,7 +155,8 @@ def _show(
         layout=stage_layout(one_round.overhaul, stage, one_round.verdicts, part.ref, one_round.base),
         shown=shown, typed=_typed_fields(shown, form), chosen=many(form, "findings") if form else [],
         errors=errors or {}, kept=just_kept(one_round, kept), paper=paper, is_asked=is_asked,
-        read_only=_read_only(visit, one_round, part.ref), **_judged(visit, shown, one_round),
+        read_only=_read_only(visit, one_round, part.ref), bands=_bands(visit, shown),
+        **_judged(visit, shown, one_round),
     )  # fmt: skip
 
 
@@ -167,6 +169,13 @@ def _read_only(visit: Visit, one_round: Round, ref: str) -> str:
         return f"The overhaul is at “{phase}”."
     held = one_round.held(ref)
     return f"{held}." if held else ""
+
+
+def _bands(visit: Visit, shown: GaugePage) -> dict[str, object]:
+    """Lay the bands of the verdict out where something is entered."""
+    if _read_only(visit, shown.round, shown.part.ref):
+        return {}
+    return lay_bands(shown.round, shown.place, shown.kind, shown.last_conditions[1], visit.now)
 
 
 def _judged(visit: Visit, shown: GaugePage, one_round: Round, is_kept: bool = True) -> dict[str, object]:
@@ -191,7 +200,9 @@ def _previewed(visit: Visit, found: Overhaul, typed: Typed) -> dict[str, object]
         would_be, is_kept = found, True
     one_round = begin_round(would_be, typed.occasion)
     shown = gauge_page(one_round, one_round.verdict(typed.place.part).part, typed.place, typed.kind)
-    return {"shown": shown, "overhaul": found, **_judged(visit, shown, one_round, is_kept)}
+    judged_of = "|".join((typed.value, typed.goes, typed.does_not_go, typed.set_size, typed.temperature))
+    about = {"shown": shown, "overhaul": found, "judged_of": judged_of, "basis": basis_of(found)}
+    return about | _judged(visit, shown, one_round, is_kept)
 
 
 def _typed_fields(shown: GaugePage, form: FormData | None) -> dict[str, str]:

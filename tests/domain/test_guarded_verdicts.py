@@ -232,3 +232,9 @@ def test_a_stack_of_two_units_is_refused():
 
 def test_kinds_of_reading_are_unchanged_by_stacks():
     assert a_reading("1.ring-1", "closed-gap", "0.40/0.45").kind is Kind.PAIR
+
+
+def test_no_leaf_that_goes_is_no_leaf_with_an_error():
+    gap = the_gap("0", "0.05")
+
+    assert "does not go 0.05 mm" in gap.reason
