@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from app.archive_command import describe_archiving, export_book, verify
 from app.domain.errors import WearbookError
 from app.domain.sheet_faults import SheetRefused
 from app.rejudge_command import describe_rejudging, rejudge_old_paper, write_reading_template
@@ -41,6 +42,7 @@ def _parser() -> argparse.ArgumentParser:
     sheet.add_argument("--by", required=True, help="name of the chief engineer who imports it")
     sheet.add_argument("--accept-warnings", action="store_true", help="accept the sheet's warnings by that name")
     describe_rejudging(commands)
+    describe_archiving(commands)
     return parser
 
 
@@ -149,6 +151,8 @@ COMMANDS = {
     "serve": serve,
     "demo": demonstrate,
     "import-sheet": import_a_sheet,
+    "export": export_book,
+    "verify": verify,
     "rejudge": rejudge_old_paper,
     "rejudge-template": write_reading_template,
 }

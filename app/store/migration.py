@@ -34,6 +34,11 @@ def migrate(book: Book, scripts: Path = MIGRATIONS) -> Path | None:
     return backup
 
 
+def newest_revision(scripts: Path = MIGRATIONS) -> str | None:
+    """Name the form that this version of the program works with."""
+    return ScriptDirectory.from_config(_configuration(scripts)).get_current_head()
+
+
 def _configuration(scripts: Path) -> Config:
     """Configure the migrations without a file of settings."""
     config = Config()

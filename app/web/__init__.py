@@ -6,6 +6,7 @@ from app.web import convertors as convertors  # registers the words that address
 from app.web import (
     deciding,
     due,
+    exports,
     fittings,
     gauging,
     health,
@@ -57,6 +58,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     deciding.router,
     fittings.router,
     record.router,
+    exports.router,
     working.router,
     tablet.router,
     gauging.router,

@@ -15,5 +15,12 @@ class StepList(StringConvertor):
     regex = "safe|box-up|prove"
 
 
+class ExportForm(StringConvertor):
+    """The forms of an export, by the ending of its file."""
+
+    regex = "csv|xlsx|json|zip"
+
+
+register_url_convertor("export_form", ExportForm())
 register_url_convertor("gauging_round", GaugingRound())
 register_url_convertor("step_list", StepList())

@@ -23,6 +23,10 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
         "/_fragments/overhauls/1/verdict?part=2.pin&characteristic=diameter&kind=size&value=21.9&id=a-tablet-made-it",
         FITTERS,
     ),
+    "/exports": ("/exports", READERS),
+    "/exports/book.{form:export_form}": ("/exports/book.json", READERS),
+    "/exports/schema.json": ("/exports/schema.json", READERS),
+    "/exports/verify.py": ("/exports/verify.py", READERS),
     "/first-use": ("/first-use", (SIGN_IN,) * 4),
     "/healthz": ("/healthz", ANYBODY),
     "/due": ("/due", READERS),
@@ -30,6 +34,7 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     "/hours": ("/hours", READERS),
     "/machines/new": ("/machines/new", CHIEFS),
     "/machines/{tag}": ("/machines/GA-1", READERS),
+    "/machines/{tag}/export.{form:export_form}": ("/machines/GA-1/export.csv", READERS),
     "/machines/{tag}/history": ("/machines/GA-1/history?part=2.pin&characteristic=diameter", READERS),
     "/machines/{tag}/fault": ("/machines/GA-1/fault", FITTERS),
     "/machines/{tag}/runs": ("/machines/GA-1/runs", READERS),
@@ -45,6 +50,7 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     "/overhauls/{overhaul_id}": ("/overhauls/1", SENT_ON),
     "/overhauls/{overhaul_id}/blank": ("/overhauls/1/blank", READERS),
     "/overhauls/{overhaul_id}/decide": ("/overhauls/1/decide", READERS),
+    "/overhauls/{overhaul_id}/export.{form:export_form}": ("/overhauls/1/export.xlsx", READERS),
     "/overhauls/{overhaul_id}/fittings/{ref}": ("/overhauls/1/fittings/2.ring-set", FITTERS),
     "/overhauls/{overhaul_id}/gauged": ("/overhauls/1/gauged", READERS),
     "/overhauls/{overhaul_id}/record": ("/overhauls/1/record", READERS),
@@ -69,6 +75,7 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     "/trust/way-in.svg": ("/trust/way-in.svg", (404,) * 4),
     "/trust/wearbook-authority.crt": ("/trust/wearbook-authority.crt", (404,) * 4),
     "/unlock": ("/unlock", (303,) * 4),
+    "/verify": ("/verify", READERS),
 }
 GAUGED = {"meaning": "gauged", "password": PASSWORD}
 READING = {"part": "2.pin", "characteristic": "diameter", "kind": "size", "value": "21.9", "id": "a-tablet-made-it"}

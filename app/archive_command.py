@@ -1,0 +1,82 @@
+"""The commands for whoever keeps the book: take it out as files, and check that it is whole."""
+
+import argparse
+import sys
+from contextlib import closing
+from datetime import UTC, datetime
+from pathlib import Path
+
+from app.actions.export_files import Circumstances, Form, export_file
+from app.actions.exports import Wanted, wanted_overhaul
+from app.actions.verifying import verify_book
+from app.domain.errors import NotThere, WearbookError
+from app.settings import Settings
+from app.store.book import Book
+
+UNFINISHED = ".part"
+
+
+def describe_archiving(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Describe the two commands."""
+    export = commands.add_parser("export", help="write one record, one machine or the whole book into a file")
+    export.add_argument("file", type=Path, help="the file, by its ending: .zip a bundle, .json, .xlsx or .csv")
+    export.add_argument("--machine", default="", metavar="TAG", help="only the machine with this tag")
+    export.add_argument("--overhaul", type=int, metavar="NUMBER", help="only this overhaul of the machine")
+    commands.add_parser("verify", help="check the book: its file, its chain of entries, its rows and its signatures")
+
+
+def export_book(settings: Settings, arguments: argparse.Namespace) -> int:
+    """Write an export beside its place and give it its name when it is whole; nothing is overwritten."""
+    target: Path = arguments.file
+    form = _form_of(target)
+    if target.exists():
+        raise WearbookError(f"{target} is there already. Choose another name.")
+    around = Circumstances("the command line", datetime.now(UTC), settings.site_zone, settings.is_demonstration)
+    with closing(existing_book(settings)) as book:
+        wanted = _wanted(book, arguments)
+        beside = target.with_name(target.name + UNFINISHED)
+        try:
+            with beside.open("wb") as file:
+                file.writelines(export_file(book, wanted, form, around).content)
+            beside.rename(target)
+        except OSError as reason:
+            raise WearbookError(f"{target} could not be written: {reason.strerror}.") from reason
+        finally:
+            beside.unlink(missing_ok=True)
+    print(f"{target} holds {target.stat().st_size} bytes.")
+    return 0
+
+
+def verify(settings: Settings, arguments: argparse.Namespace) -> int:  # noqa: ARG001 - every command takes the same two
+    """Check the book and say what was found; exit status 1 where something is not as it was written."""
+    with closing(existing_book(settings)) as book:
+        found = verify_book(book)
+    print(*found.faults, sep="\n", end="\n" if found.faults else "", file=sys.stderr)
+    if found.faults:
+        return 1
+    print(f"The book is whole. Its last entry is {found.head_seq}, SHA-256 {found.head_digest}.")
+    return 0
+
+
+def existing_book(settings: Settings) -> Book:
+    """Open a book that is there, as it stands: nothing is migrated, and no empty one is made."""
+    if not settings.book_path.is_file():
+        raise NotThere(f"There is no book {settings.book_path}.")
+    return Book(settings.book_path)
+
+
+def _form_of(target: Path) -> Form:
+    """Tell the form from the ending."""
+    try:
+        return Form(target.suffix.removeprefix(".").lower())
+    except ValueError:
+        raise WearbookError(f"{target}: the ending is one of {', '.join(f'.{form}' for form in Form)}.") from None
+
+
+def _wanted(book: Book, arguments: argparse.Namespace) -> Wanted:
+    """Read what is wanted."""
+    if arguments.overhaul is None:
+        return Wanted(arguments.machine)
+    if not arguments.machine:
+        raise WearbookError("--overhaul needs --machine: each machine numbers its own.")
+    return wanted_overhaul(book, arguments.machine, arguments.overhaul)

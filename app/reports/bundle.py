@@ -1,0 +1,83 @@
+"""A bundle: a zip of everything an auditor needs, with the digest of each file and a verifier that needs no server."""
+
+import hashlib
+import json
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import datetime
+from pathlib import Path
+from typing import IO, cast
+from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
+
+MANIFEST, VERIFIER = "manifest.json", "verify.py"
+MANIFEST_FORMAT = "wearbook-manifest"
+README = """\
+{title}
+
+export.json    everything, as rows: read it with any program; schema.json describes it
+readings.csv   every reading, for a spreadsheet
+records/       each record of an overhaul as a PDF
+manifest.json  the SHA-256 digest of every file
+verify.py      checks all of this without the server: python3 verify.py
+
+The verifier needs Python 3.11 or later. Ask for your own copy of it if you do not trust the one in here: it is the
+file app/reports/verifier.py of the program. The digest of the chain's last entry, written down elsewhere on the day of
+the export, proves that the whole was not written anew since:
+
+{head}
+"""
+
+
+class Bundle:
+    """A zip being written: files are added one after another, and what is ready is handed on at once."""
+
+    def __init__(self, at: datetime) -> None:
+        self._pieces: list[bytes] = []
+        self._zip = ZipFile(cast("IO[bytes]", _Sink(self._pieces)), "w", ZIP_DEFLATED)
+        self._at = at.timetuple()[:6]
+        self._files: list[dict[str, object]] = []
+
+    def add(self, name: str, content: Iterable[bytes]) -> Iterator[bytes]:
+        """Add a file, and give what of the zip is ready meanwhile."""
+        digest, size = hashlib.sha256(), 0
+        entry = ZipInfo(name, self._at)
+        entry.compress_type = ZIP_DEFLATED
+        with self._zip.open(entry, "w", force_zip64=True) as file:
+            for piece in content:
+                digest.update(piece)
+                size += len(piece)
+                file.write(piece)
+                yield from self._ready()
+        self._files.append({"path": name, "sha256": digest.hexdigest(), "bytes": size})
+        yield from self._ready()
+
+    def close(self, about: Mapping[str, object]) -> Iterator[bytes]:
+        """Add the manifest of all files, and give what is left. Its signature may stand beside it as manifest.sig."""
+        content = {"format": MANIFEST_FORMAT, "version": 1, **about, "files": list(self._files)}
+        yield from self.add(MANIFEST, [json.dumps(content, ensure_ascii=False, indent=1).encode()])
+        self._zip.close()
+        yield from self._ready()
+
+    def _ready(self) -> Iterator[bytes]:
+        """Hand on what was written since."""
+        pieces, self._pieces[:] = list(self._pieces), []
+        return iter(pieces)
+
+
+class _Sink:
+    """Something to write into that cannot be gone back in, as a network cannot."""
+
+    def __init__(self, pieces: list[bytes]) -> None:
+        self._pieces = pieces
+
+    def write(self, piece: bytes) -> int:
+        """Take a piece."""
+        self._pieces.append(bytes(piece))
+        return len(piece)
+
+    def flush(self) -> None:
+        """Everything is handed on as it comes."""
+
+
+def verifier_source() -> bytes:
+    """The verifier as the very file that goes into a bundle."""
+    return Path(__file__).with_name("verifier.py").read_bytes()

@@ -1,0 +1,128 @@
+"""An export as tables: what was measured, judged, decided, done and signed, one row each."""
+
+from collections.abc import Iterable, Iterator
+from decimal import Decimal
+
+from app.domain.canonical import moment_text
+from app.domain.findings import find_finding
+from app.domain.overhaul import Overhaul
+from app.domain.overhaul_verdicts import judge_overhaul
+from app.domain.readings import Kind, Reading, superseded
+from app.domain.steps import steps_of
+
+Cell = str | int | Decimal | None
+Row = tuple[Cell, ...]
+
+OPENING = ("machine", "serial", "overhaul", "operating_hours")
+COLUMNS: dict[str, tuple[str, ...]] = {
+    "readings": (
+        *OPENING, "stage", "item", "part", "characteristic", "level", "axis", "occasion", "kind", "as_written",
+        "size_mm", "goes_mm", "does_not_go_mm", "instrument", "temperature_c", "measured_by", "entered_by",
+        "measured_at_utc", "stored_at_utc", "is_superseded", "supersedes", "reason", "id",
+    ),
+    "verdicts": (*OPENING, "item", "part", "verdict", "first_verdict", "renews", "reason", "source"),
+    "decisions": (
+        *OPENING, "ref", "verdict", "renews", "reason", "person", "at_utc", "concession_until", "second_signature",
+    ),
+    "steps": (*OPENING, "phase", "step", "value", "person", "at_utc"),
+    "fittings": (*OPENING, "ref", "number", "batch", "made_to", "person", "at_utc"),
+    "signatures": (*OPENING, "meaning", "person", "at_utc", "sha256"),
+}  # fmt: skip
+
+
+def table_rows(name: str, overhauls: Iterable[Overhaul]) -> Iterator[Row]:
+    """Give the rows of one table for every overhaul."""
+    return (row for overhaul in overhauls for row in ROWS[name](overhaul))
+
+
+def _opening(overhaul: Overhaul) -> Row:
+    """Which opening a row belongs to."""
+    return overhaul.machine.tag, overhaul.machine.serial, overhaul.number, overhaul.hours
+
+
+def _readings(overhaul: Overhaul) -> Iterator[Row]:
+    """Every entry ever made, superseded ones too."""
+    struck = superseded(overhaul.readings)
+    for reading in overhaul.readings:
+        lengths = [each.mm if each else None for each in (reading.goes, reading.does_not_go)]
+        moments = moment_text(reading.measured_at), moment_text(reading.stored_at)
+        yield (
+            *_opening(overhaul), *_place(overhaul, reading), reading.occasion.value, reading.kind.value,
+            _written(overhaul, reading), reading.size_mm, *lengths, reading.instrument, reading.temperature_c,
+            reading.measured_by, reading.entered_by, *moments, "yes" if reading.id in struck else "no",
+            reading.supersedes, reading.reason, reading.id,
+        )  # fmt: skip
+
+
+def _place(overhaul: Overhaul, reading: Reading) -> Row:
+    """Where a reading belongs, by the names of the sheet."""
+    place, part = reading.place, overhaul.sheet.part(reading.place.part)
+    characteristic = part.characteristic(place.characteristic) if part else None
+    what = characteristic.name if characteristic else "condition by eye"
+    if part is None:
+        return None, place.part, "", place.characteristic, place.level, place.axis
+    return part.stage, part.item, part.name, what, place.level, place.axis
+
+
+def _written(overhaul: Overhaul, reading: Reading) -> str:
+    """A reading as the record writes it."""
+    part = overhaul.sheet.part(reading.place.part)
+    if reading.kind is not Kind.SEEN or part is None:
+        return reading.written
+    found = [find_finding(part, code) for code in reading.findings]
+    return ", ".join(each.words if each else code for each, code in zip(found, reading.findings, strict=True))
+
+
+def _verdicts(overhaul: Overhaul) -> Iterator[Row]:
+    """The verdict of every part with what decides it."""
+    for verdict in judge_overhaul(overhaul):
+        deciding = verdict.deciding
+        reason = verdict.set_reason or deciding.reason
+        words = verdict.verdict.word, verdict.machine.word
+        yield *_opening(overhaul), verdict.part.item, verdict.part.name, *words, verdict.renews, reason, deciding.source
+
+
+def _decisions(overhaul: Overhaul) -> Iterator[Row]:
+    """Every decision, with its concession."""
+    for one in overhaul.decisions:
+        end = one.concession
+        granted = (end.words, end.second_person) if end else ("", "")
+        by = one.person, moment_text(one.at)
+        yield *_opening(overhaul), one.ref, one.verdict.word, one.renews, one.reason, *by, *granted
+
+
+def _steps(overhaul: Overhaul) -> Iterator[Row]:
+    """Every step confirmed, with its value."""
+    for one in overhaul.confirmations:
+        words = {step.key: step.words for step in steps_of(overhaul, one.phase)}
+        yield (
+            *_opening(overhaul),
+            one.phase.value,
+            words.get(one.step, one.step),
+            one.value,
+            one.person,
+            moment_text(one.at),
+        )
+
+
+def _fittings(overhaul: Overhaul) -> Iterator[Row]:
+    """Every part that went in, and every size made."""
+    for one in overhaul.fittings:
+        made = f"{one.made_to.typed} {one.made_to.unit}" if one.made_to else ""
+        yield *_opening(overhaul), one.ref, one.number, one.batch, made, one.person, moment_text(one.at)
+
+
+def _signatures(overhaul: Overhaul) -> Iterator[Row]:
+    """Every signature with the digest of what was signed."""
+    for one in overhaul.signatures:
+        yield *_opening(overhaul), one.meaning.value, one.person, moment_text(one.at), one.digest
+
+
+ROWS = {
+    "readings": _readings,
+    "verdicts": _verdicts,
+    "decisions": _decisions,
+    "steps": _steps,
+    "fittings": _fittings,
+    "signatures": _signatures,
+}
