@@ -54,6 +54,24 @@ def test_keypad_verdict_and_keep_stay_in_view_in_every_mode(bench: Take, worksho
     assert {mode: wrong for mode, wrong in found.items() if wrong} == {}
 
 
+@pytest.mark.parametrize("light", ["day", "engine"])
+def test_nothing_scrolls_sideways_on_the_narrowest_screen_and_axe_finds_nothing(
+    bench: Take, workshop: Workshop, light: str
+) -> None:
+    one = bench("fitter", light=light)
+    one.page.set_viewport_size({"width": 320, "height": 800})
+    worn(workshop.safe())
+
+    found: dict[str, tuple[int, list[str]]] = {}
+    for chosen in ({}, LARGE | GLOVE | LEFT):
+        choose(workshop, chosen)
+        for place in PLACES:
+            one.open(workshop.url(place))
+            found[f"{place} {chosen}"] = one.overflow(), one.axe()
+
+    assert {mode: wrong for mode, wrong in found.items() if wrong != (0, [])} == {}
+
+
 def test_keypad_stands_on_the_side_of_the_hand_that_taps(bench: Take, workshop: Workshop) -> None:
     one = bench("fitter")
     workshop.safe()
