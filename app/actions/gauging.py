@@ -67,4 +67,6 @@ def _counts(past: PastReading, overhaul: Overhaul, place: Place) -> bool:
 def preview(overhaul: Overhaul, typed: Typed, person: str, now: datetime) -> tuple[Overhaul, Reading]:
     """Give the overhaul as it would be if what is typed were kept; nothing is stored."""
     reading = read_entry(overhaul, typed, person, now)
+    if reading.is_second_look:
+        return replace(overhaul, looks=(*overhaul.looks, reading)), reading
     return replace(overhaul, readings=(*overhaul.readings, reading)), reading

@@ -42,6 +42,7 @@ class Typed:
     unit: str = ""
     measured_by: str = ""
     measured_at: datetime | None = None
+    is_second_look: bool = False
 
 
 @dataclass
@@ -105,6 +106,7 @@ def read_entry(
         occasion=typed.occasion,
         entered_by=person,
         stored_at=now,
+        is_second_look=typed.is_second_look,
         **content,  # type: ignore[arg-type]  # the keys are Reading's own fields, filled by kind
         **conditions,  # type: ignore[arg-type]
     )

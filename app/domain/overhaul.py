@@ -12,6 +12,7 @@ from app.domain.limits import Characteristic, LimitSheet, Part, PartKind, PartSe
 from app.domain.numbers import Length
 from app.domain.readings import SEEN, Kind, Occasion, Place, Reading, standing
 from app.domain.running import Run
+from app.domain.second_looks import Looks, all_looks
 from app.domain.verdicts import Verdict
 
 
@@ -163,6 +164,7 @@ class Overhaul:
     opened_at: datetime
     opened_by: str
     readings: tuple[Reading, ...] = ()
+    looks: tuple[Reading, ...] = ()  # second looks of others, and third ones
     confirmations: tuple[Confirmation, ...] = ()
     decisions: tuple[Decision, ...] = ()
     signatures: tuple[Signature, ...] = ()
@@ -191,7 +193,20 @@ class Overhaul:
     @cached_property
     def _standing(self) -> Mapping[Occasion, Mapping[Place, Reading]]:
         """The readings that count, by occasion; every part's verdict asks for them."""
-        return {occasion: MappingProxyType(standing(self.readings, occasion)) for occasion in Occasion}
+        return {occasion: MappingProxyType(self._judged_on(occasion)) for occasion in Occasion}
+
+    def _judged_on(self, occasion: Occasion) -> dict[Place, Reading]:
+        """The reading at each place that is judged on an occasion: where others have looked too, one of all looks."""
+        return self.first_looks(occasion) | {place: looks.judged for place, looks in self.looked_at(occasion)}
+
+    def first_looks(self, occasion: Occasion) -> dict[Place, Reading]:
+        """The last reading at each place on an occasion, whatever others saw there."""
+        return standing(self.readings, occasion)
+
+    def looked_at(self, occasion: Occasion) -> tuple[tuple[Place, Looks], ...]:
+        """The places at which others have looked too, with all looks."""
+        mine = tuple(look for look in self.looks if look.occasion is occasion)
+        return tuple(all_looks(self.sheet, self.first_looks(occasion), mine)) if mine else ()
 
     def standing(self, occasion: Occasion) -> Mapping[Place, Reading]:
         """The readings that count on this occasion."""

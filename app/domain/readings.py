@@ -60,6 +60,7 @@ class Reading:
     instrument: str = ""
     temperature_c: Decimal | None = None
     supersedes: str = ""
+    is_second_look: bool = False  # another person's, beside the reading at the place and not instead of it
 
     def __post_init__(self) -> None:
         refused = _what_is_missing(self)

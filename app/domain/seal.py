@@ -4,7 +4,7 @@ from app.domain.canonical import as_dict
 from app.domain.overhaul import Meaning, Overhaul, Phase
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.part_verdicts import PartVerdict
-from app.domain.readings import Occasion, superseded
+from app.domain.readings import Occasion, Reading, superseded
 from app.domain.steps import AGAIN
 from app.domain.verdicts import Judged
 
@@ -21,11 +21,13 @@ def content_for(overhaul: Overhaul, meaning: Meaning) -> dict[str, object]:
         "as_found": _readings(overhaul, Occasion.AS_FOUND),
         "made_safe": [c for c in overhaul.confirmations if c.phase is Phase.MAKE_SAFE and c.step != AGAIN],
     }
+    content |= _looks(overhaul, Occasion.AS_FOUND, "looked_again_as_found")
     if meaning is not Meaning.GAUGED:
         content["verdicts"] = [_verdict(verdict) for verdict in judge_overhaul(overhaul)]
         content["decisions"] = overhaul.decisions
     if meaning in (Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF):
         content["as_fitted"] = _readings(overhaul, Occasion.AS_FITTED)
+        content |= _looks(overhaul, Occasion.AS_FITTED, "looked_again_as_fitted")
         content["fittings"] = overhaul.fittings
         # Only where there are any, so that what was signed before runs were kept still has its digest.
         content |= {"runs": [run.typed for run in overhaul.runs]} if overhaul.runs else {}
@@ -39,7 +41,19 @@ def _readings(overhaul: Overhaul, occasion: Occasion) -> list[dict[str, object]]
     """Every entry of an occasion, superseded ones marked."""
     struck = superseded(overhaul.readings)
     entries = [reading for reading in overhaul.readings if reading.occasion is occasion]
-    return [{**as_dict(reading), "is_superseded": reading.id in struck} for reading in entries]
+    return [{**_reading(reading), "is_superseded": reading.id in struck} for reading in entries]
+
+
+def _reading(reading: Reading) -> dict[str, object]:
+    """A reading as it is sealed; only a second look says that it is one, since older seals know none."""
+    content = as_dict(reading)
+    return content if reading.is_second_look else {k: v for k, v in content.items() if k != "is_second_look"}
+
+
+def _looks(overhaul: Overhaul, occasion: Occasion, name: str) -> dict[str, object]:
+    """The second looks of an occasion; nothing where there are none, so that older seals hold."""
+    looks = [_reading(look) for look in overhaul.looks if look.occasion is occasion]
+    return {name: looks} if looks else {}
 
 
 def _verdict(verdict: PartVerdict) -> dict[str, object]:

@@ -25,6 +25,7 @@ PART_RULE = (
     "RENEW if anything seen or gauged says so; else UNDECIDED if anything is; else NOT GAUGED if anything is missing; "
     "else REWORK; else REUSE."
 )
+TWO_LOOKS = "JCGM 100:2008 (GUM), 5.1.2; which one is judged: common practice, no source"
 Fitted = Mapping[Place, Decimal]  # the sizes as fitted at the last opening, which began the lives of the parts
 
 
@@ -41,6 +42,7 @@ def working_of(
         steps += _clearance(terms, *mates) if mates else []
         steps += _bore(terms, mine) if characteristic.is_grid else _levels(terms, mine)
         steps += _ring(overhaul, verdict.part, terms, mine, occasion, fitted)
+    steps += _looks(overhaul, verdict.part, occasion)
     return (*steps, *_together(verdict))
 
 
@@ -56,6 +58,20 @@ def _rule(overhaul: Overhaul) -> WorkingStep:
         "Sizes are brought to 20 °C." if sheet.is_corrected_to_20 else "Sizes count as read.",
     )
     return WorkingStep(f"Decision rule of sheet {sheet.title}", lines, "ILAC-G8:09/2019, 4.2.3")
+
+
+def _looks(overhaul: Overhaul, part: Part, occasion: Occasion) -> list[WorkingStep]:
+    """Show what several persons read at one place, and which reading is judged."""
+    found = [(place, looks) for place, looks in overhaul.looked_at(occasion) if place.part == part.ref]
+    names = {characteristic.key: characteristic.name for characteristic in part.characteristics}
+    return [
+        WorkingStep(
+            f"Second look: {', '.join(w for w in (names[place.characteristic], place.level, place.axis) if w)}",
+            (*(f"{look.measured_by}: {look.written}." for look in looks.readings), looks.outcome),
+            TWO_LOOKS,
+        )
+        for place, looks in found
+    ]
 
 
 def _levels(terms: Terms, entries: Entries) -> list[WorkingStep]:

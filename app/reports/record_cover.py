@@ -22,7 +22,8 @@ COVERS = {
 
 def people_in(found: Overhaul) -> list[tuple[str, str]]:
     """Everybody on the record with the initials that stand for them."""
-    names = {r.measured_by for r in found.readings} | {r.entered_by for r in found.readings}
+    readings = (*found.readings, *found.looks)
+    names = {r.measured_by for r in readings} | {r.entered_by for r in readings}
     names |= {c.person for c in found.confirmations}
     return sorted((initials_of(name), name) for name in names)
 

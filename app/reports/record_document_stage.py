@@ -31,6 +31,7 @@ def stage_document(sheet: StageSheet, write: Moment) -> Document:
             for name, first, decision in sheet.decisions
         ],
         "corrections": [_correction(what, old, new, write) for what, old, new in sheet.corrections],
+        "looks": [list(look) for look in sheet.looks],
         "fittings": [
             [name, f.number, f.batch, f.made_to.typed if f.made_to else "", f"{f.person}, {write(f.at)}"]
             for name, f in sheet.fittings

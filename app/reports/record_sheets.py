@@ -67,6 +67,7 @@ class StageSheet:
     corrections: tuple[tuple[str, Reading, Reading], ...]
     decisions: tuple[tuple[str, str, Decision], ...]
     fittings: tuple[tuple[str, Fitting], ...]
+    looks: tuple[tuple[str, str], ...]  # the place, and what several persons read there
 
 
 def stage_sheets(overhaul: Overhaul) -> tuple[StageSheet, ...]:
@@ -88,6 +89,16 @@ def _sheet(overhaul: Overhaul, stage: Stage, verdicts: tuple[PartVerdict, ...]) 
         _corrections(overhaul, stage),
         tuple((names[d.ref], first.get(d.ref, ""), d) for d in overhaul.decisions if d.ref in names),
         tuple((names[f.ref], f) for f in overhaul.fittings if f.ref in names),
+        tuple(look for verdict in mine for look in looks_of(overhaul, verdict.part)),
+    )
+
+
+def looks_of(overhaul: Overhaul, part: Part) -> tuple[tuple[str, str], ...]:
+    """Name each place of a part that several persons looked at, with what they read and what is judged."""
+    found = ((o, place, looks) for o in Occasion for place, looks in overhaul.looked_at(o) if place.part == part.ref)
+    return tuple(
+        (f"{part.item} {part.name}, {_what(part.characteristic(place.characteristic), place)}, {occasion}", looks.words)
+        for occasion, place, looks in found
     )
 
 

@@ -34,7 +34,7 @@ ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
     MeterStrikeRow: ("hours struck",),
     ServiceRow: ("service recorded",),
     OverhaulRow: ("overhaul opened",),
-    ReadingRow: ("reading entered", "reading corrected"),
+    ReadingRow: ("reading entered", "reading corrected", "second look entered"),
     ConfirmationRow: ("step confirmed",),
     DecisionRow: ("decision made",),
     SignatureRow: ("signed",),

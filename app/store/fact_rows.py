@@ -44,6 +44,7 @@ class ReadingRow(SQLModel, table=True):
     instrument: str
     temperature_c: Decimal | None = Field(default=None, sa_type=DecimalText)
     supersedes: str
+    is_second_look: bool = False
 
 
 class ConfirmationRow(SQLModel, table=True):

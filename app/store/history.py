@@ -23,6 +23,7 @@ HISTORY = (
     )
     .join_from(OVERHAUL, READING, READING.c.overhaul_id == OVERHAUL.c.id)
     .where(OVERHAUL.c.machine_id == bindparam("machine"))
+    .where(READING.c.is_second_look.is_(False))
     .where(READING.c.part == bindparam("part"), READING.c.characteristic == bindparam("characteristic"))
     .order_by(OVERHAUL.c.number, READING.c.seq)
 )

@@ -91,6 +91,7 @@ def get_overhaul(session: Session, overhaul_id: int) -> Overhaul:
     """Give an overhaul with everything entered in it."""
     row, machine, sheet = _get_rows(session, overhaul_id)
     runs = list_runs_of_overhaul(session, overhaul_id)
+    readings = list_readings(session, overhaul_id)
     return Overhaul(
         id=overhaul_id,
         number=row.number,
@@ -100,7 +101,8 @@ def get_overhaul(session: Session, overhaul_id: int) -> Overhaul:
         hours=row.hours,
         opened_at=row.opened_at,
         opened_by=row.opened_by,
-        readings=list_readings(session, overhaul_id),
+        readings=tuple(reading for reading in readings if not reading.is_second_look),
+        looks=tuple(reading for reading in readings if reading.is_second_look),
         confirmations=list_confirmations(session, overhaul_id),
         decisions=list_decisions(session, overhaul_id),
         signatures=list_signatures(session, overhaul_id),

@@ -18,7 +18,10 @@ from app.store.rows import table_of
 
 READING = table_of(ReadingRow)
 LENGTHS = ("value", "goes", "does_not_go", "set_size")
-KEPT_AS_GIVEN = ("measured_by", "entered_by", "measured_at", "stored_at", "reason", "instrument", "temperature_c")
+KEPT_AS_GIVEN = (
+    *("measured_by", "entered_by", "measured_at", "stored_at"),
+    *("reason", "instrument", "temperature_c", "is_second_look"),
+)
 WITH_IDENTIFIER = select(READING).where(READING.c.id == bindparam("identifier"))
 OF_OVERHAUL = select(READING).where(READING.c.overhaul_id == bindparam("overhaul")).order_by(READING.c.seq)
 
@@ -39,7 +42,8 @@ def save_reading(writing: Writing, overhaul_id: int, reading: Reading) -> bool:
         return False
     values = {"overhaul_id": overhaul_id, **_values(reading)}
     writing.insert(ReadingRow, **values)
-    what = "reading corrected" if reading.supersedes else "reading entered"
+    entered = "reading corrected" if reading.supersedes else "reading entered"
+    what = "second look entered" if reading.is_second_look else entered
     writing.enter(what, overhaul_subject(overhaul_id), reading.supersedes or None, values, reading.reason)
     return True
 
@@ -62,7 +66,7 @@ def reading_from(row: Row[*tuple[Any, ...]]) -> Reading:
     """Turn a row into a reading; its columns come in the order of the table, taken apart at once for speed."""
     _seq, identifier, _overhaul, *place, occasion, kind = row[:9]
     measured_by, entered_by, measured_at, stored_at = row[9:13]
-    findings, reason, instrument, temperature_c, supersedes = row[25:]
+    findings, reason, instrument, temperature_c, supersedes, is_second_look = row[25:]
     return Reading(
         id=identifier,
         place=Place(*place),
@@ -81,6 +85,7 @@ def reading_from(row: Row[*tuple[Any, ...]]) -> Reading:
         instrument=instrument,
         temperature_c=temperature_c,
         supersedes=supersedes,
+        is_second_look=is_second_look,
     )
 
 

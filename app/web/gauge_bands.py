@@ -103,6 +103,8 @@ def lay_bands(one_round: Round, place: Place, kind: Kind, temperature: str, now:
     characteristic = part.characteristic(place.characteristic)
     if characteristic is None or kind not in KINDS or is_square(part, characteristic.key):
         return BOOK_ALONE
+    if place in dict(one_round.overhaul.looked_at(one_round.occasion)):
+        return BOOK_ALONE  # which of several looks is judged is not for the page to say
     temperature_c = Decimal(temperature) if temperature else None
     bench = Bench(one_round, place, characteristic, temperature_c, now)
     try:
@@ -119,7 +121,7 @@ def lay_bands(one_round: Round, place: Place, kind: Kind, temperature: str, now:
 
 def basis_of(overhaul: Overhaul) -> int:
     """How much stood in the overhaul when it was judged: bands and a verdict on another basis are not held together."""
-    return len(overhaul.readings) + len(overhaul.decisions) + len(overhaul.fittings)
+    return len(overhaul.readings) + len(overhaul.looks) + len(overhaul.decisions) + len(overhaul.fittings)
 
 
 def _sizes(bench: Bench) -> Laid:

@@ -25,6 +25,7 @@ from app.web.gauge_places import place_href
 from app.web.gauge_round import Round, begin_round
 from app.web.gauge_scale import box_for, scale_for
 from app.web.kept import just_kept
+from app.web.look_again import SECOND, look_again
 from app.web.overhaul_strip import PAGES, safe_again, strip
 from app.web.page import go, page
 from app.web.visit import Form, Visit, VisitNow, many, one
@@ -75,13 +76,13 @@ def next_of_part(visit: VisitNow, overhaul_id: int, base: str, ref: str) -> Resp
 @router.get("/overhauls/{overhaul_id}/{base:gauging_round}/{ref}/{characteristic}")
 def show_place(
     visit: VisitNow, overhaul_id: int, base: str, ref: str, characteristic: str,
-    level: int = 0, axis: int = 0, how: str = "", kept: str = "", paper: str = "",
+    level: int = 0, axis: int = 0, how: str = "", kept: str = "", paper: str = "", look: str = "",
 ) -> Response:  # fmt: skip
     """Show one place to gauge."""
     visit.person.must(Right.READ)
     one_round = begin_round(_as_read(visit, overhaul_id), occasion_of(base))
     place = _place(one_round, ref, characteristic, level, axis)
-    return _show(visit, one_round, place, how, kept=kept, paper=paper)
+    return _show(visit, one_round, place, how, kept=kept, paper=paper, look=look)
 
 
 @router.post("/overhauls/{overhaul_id}/readings")
@@ -110,9 +111,10 @@ def show_verdict(visit: VisitNow, overhaul_id: int) -> Response:
 
 def _again(visit: Visit, found: Overhaul, typed: Typed, form: FormData, refusal: InputRefused) -> Response:
     """Show the page again as it was typed: with what is refused, or what is asked about beside room for a reason."""
-    one_round, paper = begin_round(found, typed.occasion), one(form, "paper")
-    is_asked = isinstance(refusal, SlipAsked)
-    return _show(visit, one_round, typed.place, typed.kind, form, refusal.fields, paper=paper, is_asked=is_asked)
+    return _show(
+        visit, begin_round(found, typed.occasion), typed.place, typed.kind, form, refusal.fields,
+        paper=one(form, "paper"), is_asked=isinstance(refusal, SlipAsked), look=one(form, "look"),
+    )  # fmt: skip
 
 
 def _as_read(visit: Visit, overhaul_id: int) -> Overhaul:
@@ -124,7 +126,7 @@ def _go_on(visit: Visit, overhaul_id: int, typed: Typed, reading_id: str, paper:
     """Lead to the next place, naming what was kept."""
     one_round = begin_round(overhaul(visit.book, overhaul_id), typed.occasion)
     part = one_round.verdict(typed.place.part).part
-    place = one_round.next_place(part)
+    place = typed.place if typed.is_second_look else one_round.next_place(part)
     words = {"kept": reading_id, "paper": paper}
     if place is None:
         return go(
@@ -142,11 +144,12 @@ def with_words(href: str, words: dict[str, str]) -> str:
 def _show(
     visit: Visit, one_round: Round, place: Place, how: str, form: FormData | None = None,
     errors: dict[str, str] | None = None, kept: str = "", paper: str = "", is_asked: bool = False,
+    look: str = "",
 ) -> Response:  # fmt: skip
     """Show the gauging page of a place."""
     part = one_round.verdict(place.part).part
     shown = gauge_page(one_round, part, place, how)
-    stage = one_round.overhaul.sheet.stage(part.stage)
+    stage, again = one_round.overhaul.sheet.stage(part.stage), look_again(shown, visit.person.name, look)
     if stage is None:
         raise NotThere("This overhaul has no such stage.")
     return page(
@@ -155,7 +158,8 @@ def _show(
         layout=stage_layout(one_round.overhaul, stage, one_round.verdicts, part.ref, one_round.base),
         shown=shown, typed=_typed_fields(shown, form), chosen=many(form, "findings") if form else [],
         errors=errors or {}, kept=just_kept(one_round, kept), paper=paper, is_asked=is_asked,
-        read_only=_read_only(visit, one_round, part.ref), bands=_bands(visit, shown),
+        again=again, read_only=_read_only(visit, one_round, part.ref),
+        bands={} if again.is_look else _bands(visit, shown),
         **_judged(visit, shown, one_round),
     )  # fmt: skip
 
@@ -234,7 +238,8 @@ def _typed(found: Overhaul, form: FormData) -> Typed:
         raise NotThere("This form has no identifier: load its page again.")
     return Typed(
         id=identifier, place=place, occasion=occasion, kind=kind, findings=tuple(many(form, "findings")),
-        unit=one(form, "unit"), measured_at=None, **words,
+        unit=one(form, "unit"), measured_at=None, is_second_look=one(form, "look") == SECOND,
+        **words,
     )  # fmt: skip
 
 

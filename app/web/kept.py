@@ -18,7 +18,8 @@ class Kept:
 
 def just_kept(one_round: Round, reading_id: str) -> Kept:
     """Say what was kept a moment ago and what the part's verdict is now."""
-    reading = next((r for r in one_round.overhaul.readings if r.id == reading_id), None)
+    entries = (*one_round.overhaul.readings, *one_round.overhaul.looks)
+    reading = next((r for r in entries if r.id == reading_id), None)
     if reading is None or reading.occasion is not one_round.occasion:
         return Kept()
     verdict = next((v for v in one_round.verdicts if v.part.ref == reading.place.part), None)

@@ -1,4 +1,4 @@
-"""What a reading is asked about, on three tablets: nothing scrolls; question, reason and Keep are in view."""
+"""Questions about a reading and looks of others, on three tablets: nothing scrolls, and Keep is in view."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -7,6 +7,7 @@ import pytest
 
 from tests.browser.chromium import Tablet
 from tests.browser.hand import keep
+from tests.builders import a_reading, enter
 from tests.web.workshop import Workshop
 
 pytestmark = pytest.mark.browser
@@ -39,3 +40,24 @@ def test_question_about_a_slip_is_in_view_and_answered_by_a_reason(bench: Take, 
 
     assert {place: wrong for place, wrong in found.items() if wrong} == {}
     assert [reading.reason for reading in workshop.readings] == ["Measured twice."]
+
+
+@pytest.mark.parametrize("size", ["large", "small", "upright"])
+def test_what_several_persons_read_is_in_view_where_a_third_look_is_given(
+    bench: Take, workshop: Workshop, size: str
+) -> None:
+    workshop.all_gauged()
+    others = {"measured_by": "R. Osk", "entered_by": "R. Osk", "is_second_look": True}
+    enter(workshop.book, workshop.id, a_reading("2.ring-1", "closed-gap", "0.70", level="worst place", **others),
+          a_reading("2.cylinder", "bore", "78.20", level="mid stroke", axis="across the pin", **others))  # fmt: skip
+    one = bench("chief engineer", size, "engine" if size == "small" else "day")
+
+    found = {}
+    for place in ("/gauge/2.ring-1/closed-gap?how=size", "/gauge/2.cylinder/bore?level=1&axis=1"):
+        page = one.open(workshop.url(place))
+        opened = page.evaluate(MEASURE)
+        page.get_by_text("Third look", exact=True).tap()
+        page.get_by_role("heading", name="Third look: ").wait_for()
+        found[place] = opened + page.evaluate(MEASURE) + (one.axe() if size == "small" else [])
+
+    assert {place: wrong for place, wrong in found.items() if wrong} == {}
