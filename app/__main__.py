@@ -1,7 +1,6 @@
 """The command line: serve the book, serve the demonstration, import a limit sheet."""
 
 import argparse
-import socket
 import sys
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -9,6 +8,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from app.archive_command import describe_archiving, export_book, verify
+from app.book_commands import back_up_the_book, describe_keeping, export_pages, is_free, restore_the_book
 from app.domain.errors import WearbookError
 from app.domain.sheet_faults import SheetRefused
 from app.rejudge_command import describe_rejudging, rejudge_old_paper, write_reading_template
@@ -41,6 +41,7 @@ def _parser() -> argparse.ArgumentParser:
     sheet.add_argument("file", type=Path, help="the sheet's TOML file")
     sheet.add_argument("--by", required=True, help="name of the chief engineer who imports it")
     sheet.add_argument("--accept-warnings", action="store_true", help="accept the sheet's warnings by that name")
+    describe_keeping(commands)
     describe_rejudging(commands)
     describe_archiving(commands)
     return parser
@@ -52,7 +53,7 @@ def serve(settings: Settings, arguments: argparse.Namespace) -> int:
 
     from app.application import create_app
 
-    if not _is_free(settings):
+    if not is_free(settings):
         print(
             f"Port {settings.port} on {settings.host} is taken: is the book open already? "
             "Set WEARBOOK_PORT to another number to serve a second one.",
@@ -76,7 +77,7 @@ def _serve_with_tls(settings: Settings) -> int:
     from app.serving.server import serve_both
 
     way_in = replace(settings, port=settings.way_in_port)
-    if not _is_free(way_in):
+    if not is_free(way_in):
         print(f"Port {way_in.port} is taken too: set WEARBOOK_WAY_IN_PORT to another number.", file=sys.stderr)
         return 1
     found, folder = reached(settings.host, settings.names), settings.data_folder / "tls"
@@ -134,18 +135,6 @@ def import_a_sheet(settings: Settings, arguments: argparse.Namespace) -> int:
     return 0
 
 
-def _is_free(settings: Settings) -> bool:
-    """Whether the port can be listened on."""
-    family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
-    with socket.socket(family, socket.SOCK_STREAM) as probe:
-        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        try:
-            probe.bind((settings.host, settings.port))
-        except OSError:
-            return False
-    return True
-
-
 COMMANDS = {
     None: serve,
     "serve": serve,
@@ -153,6 +142,9 @@ COMMANDS = {
     "import-sheet": import_a_sheet,
     "export": export_book,
     "verify": verify,
+    "backup": back_up_the_book,
+    "restore": restore_the_book,
+    "export-html": export_pages,
     "rejudge": rejudge_old_paper,
     "rejudge-template": write_reading_template,
 }

@@ -6,10 +6,11 @@ from contextlib import asynccontextmanager
 from fastapi import APIRouter, FastAPI, Request, Response
 from fastapi.responses import RedirectResponse
 
+from app.actions.backups import Backups, taken_daily
 from app.serving.certificate import Trust
 from app.settings import Settings
 from app.store.book import Book
-from app.store.migration import migrate
+from app.store.opening import open_and_migrate
 from app.web import ROUTERS
 from app.web import trust as trust_pages
 from app.web.call_rate import CallRate
@@ -25,7 +26,8 @@ def create_app(settings: Settings, book: Book | None = None, trust: Trust | None
 
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
-        yield
+        with taken_daily(app.state.backups):
+            yield
         app.state.book.close()
 
     app = FastAPI(title="Wearbook", version=VERSION, docs_url=None, redoc_url=None, openapi_url=None, lifespan=lifespan)
@@ -33,6 +35,7 @@ def create_app(settings: Settings, book: Book | None = None, trust: Trust | None
     app.state.book = book or open_book(settings)
     app.state.call_rate = CallRate()
     app.state.trust = trust
+    app.state.backups = Backups(app.state.book, settings)
     _put_together(app, ROUTERS)
     return app
 
@@ -62,6 +65,4 @@ def _put_together(app: FastAPI, routers: tuple[APIRouter, ...]) -> None:
 
 def open_book(settings: Settings) -> Book:
     """Open the book of the settings and bring it up to date."""
-    book = Book(settings.book_path)
-    migrate(book)
-    return book
+    return open_and_migrate(settings.book_path, settings.data_folder / settings.backup_folder)

@@ -20,6 +20,13 @@ class Settings:
     """The settings of one running book."""
 
     data_folder: Path = _setting(Path("data"), "Folder that holds the book and its backups.")  # type: ignore[assignment]
+    backup_folder: Path = _setting(  # type: ignore[assignment]
+        Path("backups"), "Folder for backups, within the data folder unless it begins with /; best another disk."
+    )
+    backup_hours: int = _setting(24, "Hours from one backup to the next while serving; 0 takes none by itself.")  # type: ignore[assignment]
+    backup_days: int = _setting(30, "Days for which every backup is kept, counted back from the newest.")  # type: ignore[assignment]
+    backup_months: int = _setting(120, "Months for which the newest backup of each is kept.")  # type: ignore[assignment]
+    overdue_instruments: str = _setting("mark", "What is done with readings of overdue instruments: mark or refuse.")  # type: ignore[assignment]
     host: str = _setting("127.0.0.1", "Address to listen on; 0.0.0.0 lets tablets on the network in.")  # type: ignore[assignment]
     port: int = _setting(8000, "Port to listen on.")  # type: ignore[assignment]
     way_in_port: int = _setting(8080, "With TLS: port of the plain page that leads tablets to the encrypted ones.")  # type: ignore[assignment]

@@ -3,16 +3,10 @@
 from alembic import context
 from sqlmodel import SQLModel
 
-from app.store import fact_rows, rows, running_rows, service_rows, site_rules, stock_rows
+from app.store import fact_rows, instrument_rows, rows, running_rows, service_rows, stock_rows
 
-TABLES_OF = (
-    rows,
-    fact_rows,
-    running_rows,
-    service_rows,
-    site_rules,
-    stock_rows,
-)  # Importing them is what fills the metadata.
+# Importing them is what fills the metadata.
+TABLES_OF = (fact_rows, instrument_rows, rows, running_rows, service_rows, stock_rows)
 
 context.configure(connection=context.config.attributes["connection"], target_metadata=SQLModel.metadata)
 with context.begin_transaction():

@@ -30,6 +30,8 @@ class Right(StrEnum):
     MANAGE_SHEETS = "import limit sheets"
     MANAGE_MACHINES = "add or change machines"
     MANAGE_PEOPLE = "add or change people"
+    MANAGE_INSTRUMENTS = "change the register of instruments"
+    BACK_UP = "back up the book"
 
 
 RIGHTS: dict[Role, frozenset[Right]] = {

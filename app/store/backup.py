@@ -1,7 +1,7 @@
 """Copies of the book: taken while it is in use, consistent, and verified before they are called a copy."""
 
 import sqlite3
-from contextlib import closing
+from contextlib import closing, suppress
 from pathlib import Path
 
 from app.domain.errors import WearbookError
@@ -15,16 +15,18 @@ def back_up(path: Path, target: Path) -> Path:
     """Copy the book's file to a target that does not exist yet, verify the copy, and give the target."""
     if target.exists():
         raise BackupFailed(f"{target} is there already; a backup is never written over another file.")
-    target.parent.mkdir(parents=True, exist_ok=True)
     unfinished = target.with_name(target.name + ".part")
-    unfinished.unlink(missing_ok=True)
     try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        unfinished.unlink(missing_ok=True)
         _copy(path, unfinished)
         verify_copy(unfinished)
-    except BackupFailed:
-        unfinished.unlink(missing_ok=True)
-        raise
-    return unfinished.rename(target)
+        return unfinished.rename(target)
+    except (BackupFailed, OSError) as reason:
+        with suppress(OSError):
+            unfinished.unlink(missing_ok=True)
+        words = f"{target.parent}: {reason.strerror}" if isinstance(reason, OSError) else str(reason)
+        raise BackupFailed(words) from reason
 
 
 def verify_copy(path: Path) -> None:
@@ -38,6 +40,14 @@ def verify_copy(path: Path) -> None:
     if found != "ok" or astray is not None:
         words = found if found != "ok" else f"a row of {astray[0]} belongs to a row of {astray[2]} that is gone"
         raise BackupFailed(f"{path} is not a whole book: {words}.")
+
+
+def must_hold(path: Path, head: tuple[int, str]) -> None:
+    """Refuse a copy that does not hold the chain up to an entry: its number and its digest."""
+    with closing(_open(path)) as connection:
+        found = connection.execute("SELECT digest FROM entry WHERE seq = ?", head[:1]).fetchone()
+    if head[0] and found != (head[1],):
+        raise BackupFailed(f"{path} does not hold entry {head[0]} of the book's chain.")
 
 
 def _copy(path: Path, target: Path) -> None:

@@ -10,16 +10,20 @@ from typing import Any
 
 from alembic.runtime.migration import MigrationContext
 from sqlalchemy import URL, Engine, create_engine, text
-from sqlalchemy.exc import DBAPIError, OperationalError
+from sqlalchemy.exc import DatabaseError, DBAPIError, OperationalError
 from sqlmodel import Session, SQLModel
 
 from app.domain.errors import WearbookError
 from app.store import sqlite
 from app.store.attempts import Attempts
-from app.store.chain import append_entry, change_of
+from app.store.chain import append_entry, change_of, latest_moment
 from app.store.rows import insert_into
 
 LONGEST_WAIT_S = 15
+
+
+class Damaged(WearbookError):
+    """A page of the book's file is not what was written there."""
 
 
 class NotStored(WearbookError):
@@ -57,6 +61,8 @@ class Book:
         self._readers = create_engine(url, pool_size=8, max_overflow=32)
         self._turn = Lock()
         self.attempts = Attempts()
+        self.is_clock_entered = False
+        self._last: datetime | None = None
         if url.get_backend_name() == "sqlite":
             sqlite.prepare_writer(self.writer)
             sqlite.prepare_readers(self._readers)
@@ -64,19 +70,34 @@ class Book:
     @contextmanager
     def reading(self) -> Iterator[Session]:
         """Give a session that sees one moment of the book and cannot change it."""
-        with _session(self._readers) as session:
+        with _naming_damage(), _session(self._readers) as session:
             yield session
 
     @contextmanager
     def writing(self, person_name: str, now: datetime) -> Iterator[Writing]:
         """Give a change in the making; it is kept whole when the block ends, and not at all when the block fails."""
+        before = self.last_moment()
         with self.noting() as session:
             yield Writing(session, person_name, now)
+        self._last = now if before is None else max(before, now)
+
+    def last_moment(self) -> datetime | None:
+        """Give the latest moment of any entry; None for a book without one."""
+        if self._last is None:
+            with self.reading() as session:
+                self._last = latest_moment(session)
+        return self._last
 
     @contextmanager
     def noting(self) -> Iterator[Session]:
         """Give a session for what is no evidence and so has no entry in the chain; kept when the block ends."""
-        with self._one_at_a_time(), _refusing_in_words(), _session(self.writer) as session, session.begin():
+        with (
+            self._one_at_a_time(),
+            _refusing_in_words(),
+            _naming_damage(),
+            _session(self.writer) as session,
+            session.begin(),
+        ):
             yield session
 
     def revision(self) -> str | None:
@@ -121,3 +142,16 @@ def _refusing_in_words() -> Iterator[None]:
         yield
     except OperationalError as reason:
         raise NotStored(f"The book could not be written, so nothing was stored ({reason.orig}).") from reason
+
+
+@contextmanager
+def _naming_damage() -> Iterator[None]:
+    """Say it in words when a page of the file is torn; every other error goes its own way."""
+    try:
+        yield
+    except DatabaseError as reason:
+        if type(reason) is not DatabaseError:
+            raise
+        raise Damaged(
+            f"The book's file is damaged ({reason.orig}). Stop the server; starting it again names the newest backup."
+        ) from reason

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 from sqlalchemy.exc import DBAPIError
 from sqlmodel import Session
 
@@ -41,6 +41,12 @@ def chain_head(session: Session) -> tuple[int, str]:
     """Give the last entry's number and digest: written down elsewhere, they prove that none was cut off since."""
     head = session.connection().execute(HEAD).one_or_none()
     return EMPTY_CHAIN if head is None else (head.seq, head.digest)
+
+
+def latest_moment(session: Session) -> datetime | None:
+    """Give the latest moment of any entry, which is not the last entry's where the clock was set back."""
+    found = session.connection().execute(select(func.max(ENTRY.c.at))).scalar()
+    return None if found is None else datetime.fromisoformat(found)
 
 
 def append_entry(session: Session, person: str, now: datetime, change: dict[str, object]) -> None:

@@ -11,6 +11,7 @@ from sqlmodel import Session, SQLModel
 from app.domain.canonical import canonical, digest
 from app.store.chain import ENTRY
 from app.store.fact_rows import ConfirmationRow, DecisionRow, FittingRow, ReadingRow, SignatureRow
+from app.store.instrument_rows import CalibrationRow, InstrumentRow
 from app.store.rows import (
     MachineRow,
     MeterReadingRow,
@@ -43,6 +44,8 @@ ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
     BaselineRow: ("baseline chosen",),
     SiteRuleRow: ("site rule changed",),
     StockRow: ("stock counted",),
+    InstrumentRow: ("instrument added",),
+    CalibrationRow: ("instrument calibrated",),
 }
 DIGESTED = {"sheet_revision": "text", "signature": "content"}  # Columns that the chain holds by their digest.
 

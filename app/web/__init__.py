@@ -2,8 +2,9 @@
 
 from fastapi import APIRouter
 
-from app.web import convertors as convertors  # registers the words that addresses may hold
+import app.web.convertors  # noqa: F401  registers the words that addresses may hold
 from app.web import (
+    backups,
     deciding,
     due,
     exports,
@@ -13,6 +14,7 @@ from app.web import (
     history,
     hours,
     hours_call,
+    instruments,
     machines,
     opening,
     own_settings,
@@ -47,6 +49,8 @@ ROUTERS: tuple[APIRouter, ...] = (
     hours_call.router,
     sheets.router,
     people.router,
+    backups.router,
+    instruments.router,
     sign_ins.router,
     running.router,
     own_settings.router,

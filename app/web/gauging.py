@@ -10,6 +10,7 @@ from fastapi import APIRouter, Response
 from starlette.datastructures import FormData
 
 from app.actions.gauging import last_reading, preview
+from app.actions.instruments import refuse_overdue, today
 from app.actions.overhauls import LONGEST_ID, SHORTEST_ID, keep_reading, overhaul
 from app.domain.entries import Typed, find_place
 from app.domain.errors import InputRefused, NotThere, SlipAsked
@@ -93,6 +94,8 @@ def keep(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
     typed = _typed(found, form)
     try:
         typed = replace(typed, measured_at=_moment(visit, form))
+        day = (typed.measured_at or visit.now).date()
+        refuse_overdue(visit.book, typed.instrument.strip(), day, visit.settings.overdue_instruments)
         reading = keep_reading(visit.book, visit.person, overhaul_id, typed, visit.now)
     except InputRefused as refusal:
         return _again(visit, found, typed, form, refusal)
@@ -158,8 +161,8 @@ def _show(
         layout=stage_layout(one_round.overhaul, stage, one_round.verdicts, part.ref, one_round.base),
         shown=shown, typed=_typed_fields(shown, form), chosen=many(form, "findings") if form else [],
         errors=errors or {}, kept=just_kept(one_round, kept), paper=paper, is_asked=is_asked,
-        again=again, read_only=_read_only(visit, one_round, part.ref),
-        bands={} if again.is_look else _bands(visit, shown),
+        instruments=today(visit.book, visit.now.date()), again=again,
+        read_only=_read_only(visit, one_round, part.ref), bands={} if again.is_look else _bands(visit, shown),
         **_judged(visit, shown, one_round),
     )  # fmt: skip
 

@@ -12,6 +12,7 @@ from fastapi import Response
 from fastapi.responses import HTMLResponse, RedirectResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
 
+from app.actions.clock import clock_trouble
 from app.domain.preferences import Light
 from app.web.cookies import VISIT_COOKIE, is_encrypted, put_cookie
 from app.web.visit import Visit
@@ -34,6 +35,8 @@ NOTICES = {
     "stock": "Count kept.",
     "sheet": "Limit sheet imported.",
     "person": "Person added.",
+    "backup": "Backed up, and the copy verified.",
+    "calibrated": "Calibration entered.",
     "ended": "Sign-in ended.",
     "password": "Password changed. Every other sign-in with the old one has ended.",
     "decision": "Your decision is on the sheet.",
@@ -125,6 +128,8 @@ def page(visit: Visit, template: str, status: int = 200, **context: object) -> R
             book_kind="Demonstration, invented data" if visit.settings.is_demonstration else "",
             insecure=not is_encrypted(visit.request) and visit.request.url.hostname not in ITSELF,
             idle_minutes=visit.settings.idle_minutes,
+            backup_trouble=visit.backups.trouble(),
+            clock_trouble=clock_trouble(visit.book, visit.now),
             day=day,
             time=time,
             zone=visit.settings.site_zone,

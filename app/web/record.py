@@ -2,6 +2,7 @@
 
 from fastapi import APIRouter, Response
 
+from app.actions.instruments import statuses
 from app.actions.overhauls import overhaul
 from app.actions.record_pdf import record_pdf
 from app.domain.overhaul import Phase
@@ -33,7 +34,7 @@ def show_record(visit: VisitNow, overhaul_id: int) -> Response:
         counts=[(word.value, count) for word, count in verdict_counts(verdicts)],
         to_order=parts_to_order(found, verdicts), lists=lists, key_words=KEY, covers=COVERS, written=written,
         is_draft=phase_of(found) is not Phase.RETURNED, people=people_in(found), initials=initials_of,
-        always=ALWAYS,
+        always=ALWAYS, instruments=statuses(visit.book, found.readings),
     )  # fmt: skip
 
 

@@ -9,8 +9,11 @@ from hashlib import sha256
 from typing import Annotated
 
 from fastapi import Depends, Request
+from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 
+from app.actions.backups import Backups
+from app.actions.clock import enter_clock_set_back
 from app.actions.people import preferences
 from app.actions.sign_ins import sign_in_of
 from app.domain.errors import NotAllowed
@@ -63,6 +66,12 @@ class Visit:
         return self.signed_in
 
     @property
+    def backups(self) -> Backups:
+        """The backups of the book."""
+        found: Backups = self.request.app.state.backups
+        return found
+
+    @property
     def csrf(self) -> str:
         """The token that this browser's forms carry."""
         return sha256(f"form:{self.visitor}".encode()).hexdigest()
@@ -98,6 +107,8 @@ def begin_visit(request: Request) -> Visit:
 
 async def read_form(request: Request) -> FormData:
     """Read a posted form; one without this browser's token is refused."""
+    book: Book = request.app.state.book
+    await run_in_threadpool(enter_clock_set_back, book, datetime.now(UTC))
     form = await request.form(max_fields=MOST_FIELDS, max_files=4, max_part_size=LONGEST_FIELD)
     visitor = read_cookie(request, VISIT_COOKIE)
     expected = sha256(f"form:{visitor}".encode()).hexdigest()

@@ -122,7 +122,7 @@ def test_record_names_who_gauged_as_found_and_who_as_fitted(book: Book) -> None:
     shop = Workshop(book).with_new_rings()
     shop.key_in(shop.chief, "2.ring-3/closed-gap", base="fit", goes="0.20", does_not_go="0.35", instrument="F-9")
 
-    row = next(row for row in record_rows(shop) if "F-9" in row)
+    row = next(row for row in record_rows(shop) if "F-9" in row and "fitted:" in row)
 
     assert "MT" in row.split("fitted:")[0]
     assert "IB" in row.split("fitted:")[1]

@@ -27,7 +27,10 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     "/exports/book.{form:export_form}": ("/exports/book.json", READERS),
     "/exports/schema.json": ("/exports/schema.json", READERS),
     "/exports/verify.py": ("/exports/verify.py", READERS),
+    "/backups": ("/backups", READERS),
     "/first-use": ("/first-use", (SIGN_IN,) * 4),
+    "/instruments": ("/instruments", READERS),
+    "/instruments/{number}": ("/instruments/1", (SIGN_IN, 404, 404, 404)),
     "/healthz": ("/healthz", ANYBODY),
     "/due": ("/due", READERS),
     "/due/calendar/{secret}.ics": ("/due/calendar/guessed.ics", (404,) * 4),
@@ -80,7 +83,10 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
 GAUGED = {"meaning": "gauged", "password": PASSWORD}
 READING = {"part": "2.pin", "characteristic": "diameter", "kind": "size", "value": "21.9", "id": "a-tablet-made-it"}
 FORMS: dict[str, tuple[str, dict[str, str], tuple[int, ...]]] = {
+    "/backups": ("/backups", {}, (SIGN_IN, 403, 303, 403)),
     "/first-use": ("/first-use", {"name": "X. Other", "password": PASSWORD, "again": PASSWORD}, (422,) * 4),
+    "/instruments": ("/instruments", {}, (SIGN_IN, 403, 422, 403)),
+    "/instruments/{number}": ("/instruments/1", {}, (SIGN_IN, 403, 404, 403)),
     "/machines/new": ("/machines/new", {}, (SIGN_IN, 403, 422, 403)),
     "/due/calendar": ("/due/calendar", {}, (SIGN_IN, 200, 200, 200)),
     "/hours/table": ("/hours/table", {}, (SIGN_IN, 422, 422, 403)),

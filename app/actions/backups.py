@@ -1,0 +1,130 @@
+"""Backups of the book: taken each day while it is served and on demand, verified, kept by a rule, and loud when not."""
+
+import logging
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from threading import Event, Lock, Thread
+
+from app.domain.keeping import no_longer_kept
+from app.domain.people import Person, Right
+from app.settings import Settings
+from app.store.backup import BackupFailed, back_up, must_hold
+from app.store.book import Book
+from app.store.chain import chain_head
+
+LOG = logging.getLogger("wearbook")
+MOMENT = "%Y%m%dT%H%M%SZ"
+LOOKED_EVERY_S = 60
+TRIED_AGAIN_AFTER = timedelta(minutes=15)
+
+
+@dataclass(frozen=True)
+class Backup:
+    """One backup in the folder."""
+
+    path: Path
+    at: datetime
+    size_bytes: int
+
+
+class Backups:
+    """The backups of one open book."""
+
+    def __init__(self, book: Book, settings: Settings) -> None:
+        self.book = book
+        self.folder = settings.data_folder / settings.backup_folder
+        self.every = timedelta(hours=0 if settings.is_demonstration else settings.backup_hours)
+        self._rule = settings.backup_days, settings.backup_months
+        self._failed: tuple[datetime, str] | None = None
+        self._one = Lock()
+
+    def listed(self) -> list[Backup]:
+        """List the backups of this book, newest first; those from before a migration are not among them."""
+        name = re.compile(re.escape(self.book.path.stem) + r"-(\d{8}T\d{6}Z)\.db")
+        if not self.folder.is_dir():
+            return []
+        found = [(path, name.fullmatch(path.name)) for path in self.folder.iterdir()]
+        kept = [Backup(path, _moment(match[1]), path.stat().st_size) for path, match in found if match]
+        return sorted(kept, key=lambda each: each.at, reverse=True)
+
+    def take(self, now: datetime) -> Path:
+        """Take a backup, verify it, and remove those no longer kept; BackupFailed is remembered for the pages."""
+        with self._one:
+            try:
+                with self.book.reading() as session:
+                    head = chain_head(session)
+                path = self.folder / f"{self.book.path.stem}-{now.strftime(MOMENT)}.db"
+                if not path.exists():  # Asked for twice within a second, the first stands for both.
+                    back_up(self.book.path, path)
+                must_hold(path, head)
+                self._remove_old()
+            except (BackupFailed, OSError) as reason:
+                self._failed = now, str(reason)
+                raise BackupFailed(str(reason)) from reason
+            self._failed = None
+            return path
+
+    def is_due(self, now: datetime) -> bool:
+        """Whether the next one is to be taken; after a failure not at once again."""
+        if not self.every or (self._failed and now - self._failed[0] < TRIED_AGAIN_AFTER):
+            return False
+        listed = self.listed()
+        # One from a time that is still to come was taken by a wrong clock and keeps no backup from being taken.
+        return not any(timedelta(0) <= now - each.at < self.every for each in listed)
+
+    def trouble(self) -> str:
+        """Say what the pages must say aloud; nothing while all is well."""
+        return f"{self._failed[1]}" if self._failed else ""
+
+    def look(self, now: datetime) -> None:
+        """Take a backup if it is due; a failure is logged and told on the pages."""
+        try:
+            if self.is_due(now):
+                self.take(now)
+        except (BackupFailed, OSError) as reason:
+            self._failed = now, str(reason)
+            LOG.error("Backup failed: %s", reason)
+
+    def _remove_old(self) -> None:
+        """Remove what the rule no longer keeps, and what a backup that was cut off has left behind."""
+        for unfinished in self.folder.glob(f"{self.book.path.stem}-*.db.part*"):
+            unfinished.unlink(missing_ok=True)
+        by_moment = {each.at: each.path for each in self.listed()}
+        for moment in no_longer_kept(by_moment, *self._rule):
+            by_moment[moment].unlink(missing_ok=True)
+
+
+@contextmanager
+def taken_daily(backups: Backups) -> Iterator[None]:
+    """Take backups when they are due, beside whatever else happens, until the block ends."""
+    ended = Event()
+
+    def watch() -> None:
+        """Look every minute."""
+        while True:
+            backups.look(datetime.now(UTC))
+            if ended.wait(LOOKED_EVERY_S):
+                return
+
+    thread = Thread(target=watch, name="backups", daemon=True)
+    thread.start()
+    try:
+        yield
+    finally:
+        ended.set()
+        thread.join()
+
+
+def back_up_now(backups: Backups, by: Person, now: datetime) -> Path:
+    """Take a backup because somebody asks for it."""
+    by.must(Right.BACK_UP)
+    return backups.take(now)
+
+
+def _moment(text: str) -> datetime:
+    """Read the moment in a backup's name."""
+    return datetime.strptime(text, MOMENT).replace(tzinfo=UTC)

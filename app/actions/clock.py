@@ -1,0 +1,28 @@
+"""The server's clock, held against the last entry of the book: one that was set back is never silent."""
+
+import logging
+from datetime import datetime, timedelta
+
+from app.store.book import Book
+
+LOG = logging.getLogger("wearbook")
+MOST_BEHIND = timedelta(minutes=2)
+
+
+def clock_trouble(book: Book, now: datetime) -> str:
+    """Say that the clock is behind the last entry; nothing while it is not."""
+    last = book.last_moment()
+    return "" if last is None or now >= last - MOST_BEHIND else f"behind the last entry of {last:%Y-%m-%d %H:%M} UTC"
+
+
+def enter_clock_set_back(book: Book, now: datetime) -> None:
+    """Enter once into the chain that the clock runs behind, before what is entered by it."""
+    last = book.last_moment()
+    if last is None or book.is_clock_entered or not clock_trouble(book, now):
+        return
+    LOG.error("The clock says %s and the last entry %s: was it set back?", now, last)
+    with book.writing("the clock", now) as writing:
+        writing.enter(
+            "clock set back", "clock", {"at": last}, {"at": now}, "the times of what follows may be too early"
+        )
+    book.is_clock_entered = True

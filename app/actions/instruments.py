@@ -1,0 +1,162 @@
+"""The register of instruments: adding to it, what one is worth on a day, and what one found out puts in doubt."""
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from decimal import Decimal
+from enum import StrEnum
+
+from app.domain.errors import InputRefused, NotThere, NumberRefused
+from app.domain.instruments import Calibration, Instrument, Status, corrected
+from app.domain.limits import Method
+from app.domain.numbers import parse_number
+from app.domain.overhaul import Overhaul
+from app.domain.overhaul_verdicts import judge_overhaul
+from app.domain.people import Person, Right
+from app.domain.readings import Reading
+from app.store.book import Book
+from app.store.instruments import (
+    list_instruments,
+    list_overhauls_gauged_with,
+    save_calibration,
+    save_instrument,
+)
+from app.store.overhauls import get_overhaul
+
+LONGEST = 60
+FIELDS = ("name", "method", "measures", "resolution", "permissible_error")
+
+
+class Rule(StrEnum):
+    """What is done with a reading of an instrument that is not in date."""
+
+    MARK = "mark"
+    REFUSE = "refuse"
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """One overhaul with readings in doubt, and the parts whose verdict would change: item, name, then, corrected."""
+
+    overhaul: Overhaul
+    readings: tuple[Reading, ...]
+    changes: tuple[tuple[str, str, str, str], ...]
+
+
+def register(book: Book) -> list[Instrument]:
+    """The register."""
+    with book.reading() as session:
+        return list_instruments(session)
+
+
+def one_instrument(book: Book, number: int) -> Instrument:
+    """One of the register; NotThere where it is none."""
+    found = next((each for each in register(book) if each.id == number), None)
+    if found is None:
+        raise NotThere("There is no such instrument.")
+    return found
+
+
+def add_instrument(book: Book, by: Person, typed: dict[str, str], now: datetime) -> int:
+    """Add an instrument under a name that none has yet."""
+    by.must(Right.MANAGE_INSTRUMENTS)
+    values = {name: typed.get(name, "").strip() for name in FIELDS}
+    refused = {
+        name: f"Give it in 1 to {LONGEST} characters." for name in FIELDS if not 0 < len(values[name]) <= LONGEST
+    }
+    if values["method"] not in list(Method):
+        refused["method"] = f"Choose one of: {', '.join(Method)}."
+    if values["name"] in [each.name for each in register(book)]:
+        refused["name"] = "An instrument of this name is in the register."
+    if refused:
+        raise InputRefused(refused)
+    with book.writing(by.name, now) as writing:
+        return save_instrument(writing, values)
+
+
+def calibrate(book: Book, by: Person, number: int, typed: dict[str, str], now: datetime) -> None:
+    """Enter a calibration by its certificate."""
+    by.must(Right.MANAGE_INSTRUMENTS)
+    instrument = one_instrument(book, number)
+    refused: dict[str, str] = {}
+    on, due = (_day(typed.get(name, ""), name, refused) for name in ("on", "due"))
+    certificate, error = typed.get("certificate", "").strip(), _error(typed.get("error_mm", ""), refused)
+    if not 0 < len(certificate) <= LONGEST:
+        refused["certificate"] = f"Give the certificate in 1 to {LONGEST} characters."
+    if on > now.date():
+        refused["on"] = "This day is still to come."
+    if due <= on:
+        refused["due"] = "It is due after it was calibrated."
+    if refused:
+        raise InputRefused(refused)
+    with book.writing(by.name, now) as writing:
+        save_calibration(writing, instrument, Calibration(on, due, certificate, error))
+
+
+def refuse_overdue(book: Book, name: str, day: date, rule: str) -> None:
+    """Refuse a reading with an instrument that is not in date, where the rule says so and the register knows it."""
+    if rule != Rule.REFUSE or not name:
+        return
+    found = next((each for each in register(book) if each.name == name), None)
+    if found is not None and found.status_on(day) is not Status.IN_DATE:
+        raise InputRefused({"instrument": f"{name} is {found.words_on(day)}. Take another instrument."})
+
+
+def today(book: Book, day: date) -> list[tuple[str, str]]:
+    """Name every instrument of the register with what it is worth on a day."""
+    return [(each.name, each.words_on(day)) for each in register(book)]
+
+
+def statuses(book: Book, readings: tuple[Reading, ...]) -> list[tuple[str, str]]:
+    """Say of each instrument of these readings what it was worth on the days it was used."""
+    known = {each.name: each for each in register(book)}
+    used = {(reading.instrument, reading.measured_at.date()) for reading in readings if reading.instrument}
+    said = {(name, known[name].words_on(day) if name in known else "not in the register") for name, day in sorted(used)}
+    return sorted(said)
+
+
+def doubts(book: Book, instrument: Instrument) -> list[Doubt]:
+    """List every overhaul gauged with it since its last good calibration, judged again with the error taken away."""
+    if instrument.doubtful is None:
+        return []
+    first, found_out = instrument.doubtful
+    error = found_out.error_mm or Decimal(0)
+    with book.reading() as session:
+        numbers = list_overhauls_gauged_with(session, instrument.name)
+        overhauls = [get_overhaul(session, number) for number in numbers]
+    found = [_doubt(each, instrument.name, (first, found_out.on), error) for each in overhauls]
+    return [doubt for doubt in found if doubt.readings]
+
+
+def _doubt(found: Overhaul, name: str, between: tuple[date, date], error_mm: Decimal) -> Doubt:
+    """Judge one overhaul again."""
+    first, last = between
+    readings = tuple(r for r in found.readings if r.instrument == name and first <= r.measured_at.date() <= last)
+    again = tuple(corrected(r, error_mm) if r in readings else r for r in found.readings)
+    pairs = zip(judge_overhaul(found), judge_overhaul(replace(found, readings=again)), strict=True)
+    changes = [
+        (then.part.item, then.part.name, then.verdict.word, now.verdict.word)
+        for then, now in pairs
+        if then.verdict is not now.verdict
+    ]
+    return Doubt(found, readings, tuple(changes))
+
+
+def _day(typed: str, name: str, refused: dict[str, str]) -> date:
+    """Read a day, or keep the words why not."""
+    try:
+        return date.fromisoformat(typed.strip())
+    except ValueError:
+        refused[name] = "Give the day as 2026-11-24."
+        return date.min
+
+
+def _error(typed: str, refused: dict[str, str]) -> Decimal | None:
+    """Read the error that was found; empty where it was within tolerance."""
+    if not typed.strip():
+        return None
+    try:
+        sign = -1 if typed.strip()[0] in "-−" else 1
+        return sign * parse_number(typed.strip().lstrip("+-−"), example="0.02")
+    except NumberRefused as refusal:
+        refused["error_mm"] = str(refusal)
+        return None

@@ -1,0 +1,71 @@
+"""The commands that keep the book safe: back it up, put a backup back, copy it as plain pages."""
+
+import argparse
+import socket
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+
+from app.settings import Settings
+
+
+def describe_keeping(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Describe the commands."""
+    commands.add_parser("backup", help="back up the book into the folder for backups, also while it is served")
+    again = commands.add_parser("restore", help="put a backup in the place of the book, which is set aside")
+    again.add_argument("file", type=Path, help="the backup")
+    pages = commands.add_parser("export-html", help="write the book as plain pages, to be read without the program")
+    pages.add_argument("folder", type=Path, help="a folder that is empty or not there yet")
+
+
+def back_up_the_book(settings: Settings, _arguments: argparse.Namespace) -> int:
+    """Back up the book and say where to."""
+    from app.actions.backups import Backups
+    from app.application import open_book
+
+    book = open_book(settings)
+    try:
+        print(f"{Backups(book, settings).take(datetime.now(UTC))} is a verified backup of the book.")
+    finally:
+        book.close()
+    return 0
+
+
+def restore_the_book(settings: Settings, arguments: argparse.Namespace) -> int:
+    """Put a backup in the place of the book, unless the book is being served."""
+    from app.store.restore import restore
+
+    if not is_free(settings):
+        print(f"Something listens on port {settings.port}: stop the server first, then restore.", file=sys.stderr)
+        return 1
+    aside = restore(settings.book_path, arguments.file)
+    print(f"{arguments.file} is in place as {settings.book_path}.")
+    if aside:
+        print(f"The book before it was not thrown away: {aside}")
+    return 0
+
+
+def export_pages(settings: Settings, arguments: argparse.Namespace) -> int:
+    """Write the book as plain pages."""
+    from app.application import create_app
+    from app.web.still_copy import write_still_copy
+
+    app = create_app(settings)
+    try:
+        count = write_still_copy(app, arguments.folder)
+    finally:
+        app.state.book.close()
+    print(f"{count} pages are written; open {arguments.folder / 'index.html'}")
+    return 0
+
+
+def is_free(settings: Settings) -> bool:
+    """Whether the port can be listened on."""
+    family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
+    with socket.socket(family, socket.SOCK_STREAM) as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((settings.host, settings.port))
+        except OSError:
+            return False
+    return True

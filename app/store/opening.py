@@ -1,0 +1,59 @@
+"""Opens a book, or says in words why it cannot be opened and which backup there is."""
+
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+from sqlalchemy.exc import DBAPIError
+
+from app.domain.errors import WearbookError
+from app.store.book import Book
+from app.store.migration import migrate
+
+
+class CannotOpen(WearbookError):
+    """The book cannot be opened as it stands; it was left alone."""
+
+
+def open_and_migrate(path: Path, backups: Path) -> Book:
+    """Open a book whose pages are whole and bring it up to date; CannotOpen names the newest backup."""
+    book = None
+    try:
+        _must_be_whole(path)
+        book = Book(path)
+        migrate(book)
+    except (DBAPIError, sqlite3.Error, OSError) as reason:
+        if book is not None:
+            book.close()
+        told = reason.orig if isinstance(reason, DBAPIError) else reason
+        raise CannotOpen(
+            f"{path} cannot be opened: {told}. It was left as it is. {_way_out(path, backups)}"
+        ) from reason
+    return book
+
+
+def _must_be_whole(path: Path) -> None:
+    """Read every page of the file once; what is torn is found before anything is written to it."""
+    if not path.exists() or not path.stat().st_size:
+        return
+    with closing(sqlite3.connect(path)) as connection:
+        (found,) = connection.execute("PRAGMA quick_check(1)").fetchone()
+    if found != "ok":
+        raise sqlite3.DatabaseError(f"it is damaged ({' '.join(found.split())})")
+
+
+def _way_out(path: Path, backups: Path) -> str:
+    """Name the newest backup and how to put it in place."""
+    found = [
+        each
+        for folder in {backups, path.parent / "backups"}
+        if folder.is_dir()
+        for each in folder.glob(f"{path.stem}-*.db")
+    ]
+    if not found:
+        return "See that its disk is there, has room and can be written. There is no backup in the folder for backups."
+    newest = max(found, key=lambda each: each.stat().st_mtime)
+    return (
+        "See that its disk is there, has room and can be written. If the file is damaged, the newest backup is "
+        f"{newest}: python -m app restore {newest}"
+    )

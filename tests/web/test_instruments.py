@@ -1,0 +1,149 @@
+"""Tests of the register of instruments: at entry, on the record, overdue, and found out of tolerance."""
+
+from datetime import date, timedelta
+
+import pytest
+
+from app.actions.instruments import add_instrument, calibrate, doubts, one_instrument
+from app.actions.people import person_named
+from app.store.book import Book
+from app.store.evidence import verify_evidence
+from tests.builders import a_reading, enter
+from tests.web.forms import form_of
+from tests.web.visitor import words_of
+from tests.web.workshop import OPENED_AT, Workshop
+
+PIN = {"name": "M-7", "method": "micrometer", "measures": "0 to 25 mm", "resolution": "0.01 mm"}
+PIN |= {"permissible_error": "0.004 mm"}
+TODAY = OPENED_AT.date()
+
+
+def day(back: int) -> str:
+    """A day so many days before the opening."""
+    return (TODAY - timedelta(days=back)).isoformat()
+
+
+def registered(shop: Workshop, *calibrations: tuple[int, int, str]) -> int:
+    """M-7 in the register, calibrated so many days before the opening, due so many days before it, with an error."""
+    chief = person_named(shop.book, "I. Brandreth")
+    number = add_instrument(shop.book, chief, PIN, OPENED_AT)
+    for on, due, error in calibrations:
+        typed = {"on": day(on), "due": day(due), "certificate": f"K-{on}", "error_mm": error}
+        calibrate(shop.book, chief, number, typed, OPENED_AT)
+    return number
+
+
+def test_chief_engineer_adds_an_instrument_and_its_calibration_and_everybody_reads_it(book: Book) -> None:
+    shop = Workshop(book)
+    shop.chief.get("/instruments")
+
+    page = shop.chief.follow(shop.chief.post("/instruments", PIN))
+    calibration = {"on": day(10), "due": day(-300), "certificate": "K-55"}
+    entered = shop.chief.follow(shop.chief.post("/instruments/1", calibration))
+    register = shop.auditor.get("/instruments")
+
+    assert "Never calibrated." in page.text
+    assert "within tolerance" in entered.text
+    assert f"in date, due {day(-300)}, certificate K-55" in words_of(register.text)
+    assert "Add an instrument" not in register.text
+    with book.reading() as session:
+        assert verify_evidence(session) == []
+
+
+def test_what_is_wrong_is_said_beside_its_field_and_the_rest_stays_typed(book: Book) -> None:
+    shop = Workshop(book)
+    registered(shop)
+    shop.chief.get("/instruments")
+
+    again = shop.chief.post("/instruments", PIN | {"method": "eye", "measures": ""}, 422)
+    shop.chief.get("/instruments/1")
+    wrong = {"on": day(-5), "due": "soon", "certificate": "", "error_mm": "much"}
+    calibration = shop.chief.post("/instruments/1", wrong, 422)
+
+    assert [name for name in PIN if f'id="f-{name}-error"' in again.text] == ["name", "method", "measures"]
+    assert 'value="0.01 mm"' in again.text
+    assert all(f'id="f-{name}-error"' in calibration.text for name in wrong)
+
+
+def test_entry_offers_the_names_of_the_register_with_what_each_is_worth_today(book: Book) -> None:
+    shop = Workshop(book).safe()
+    registered(shop, (400, 35, ""))
+
+    page = shop.fitter.get(shop.url("/gauge/2.pin/diameter")).text
+
+    assert 'list="instruments"' in page
+    assert f'<option value="M-7">overdue, due {day(35)}, certificate K-400</option>' in page
+
+
+@pytest.mark.parametrize(("rule", "status", "kept"), [("mark", 303, 1), ("refuse", 422, 0)])
+def test_overdue_instrument_is_marked_or_refused_as_the_site_has_set(
+    book: Book, rule: str, status: int, kept: int
+) -> None:
+    shop = Workshop(book, overdue_instruments=rule).safe()
+    registered(shop, (400, 35, ""))
+    page = shop.fitter.get(shop.url("/gauge/2.pin/diameter")).text
+    form = form_of(page, shop.url("/readings")) | {"value": "21.995"}
+
+    answer = shop.fitter.post(shop.url("/readings"), form | {"instrument": "M-7"}, status)
+    unknown = form | {"id": "another-tablet-entry", "instrument": "in no register"}
+    shop.fitter.post(shop.url("/readings"), unknown)
+
+    assert len(shop.readings) == kept + 1
+    assert ("Take another instrument." in answer.text) is (status == 422)
+
+
+def test_record_says_what_each_instrument_was_worth_on_the_day(book: Book) -> None:
+    shop = Workshop(book).safe()
+    registered(shop, (400, 35, ""))
+    enter(book, shop.id, a_reading("2.pin", "diameter", "21.995", OPENED_AT, instrument="M-7"))
+    enter(book, shop.id, a_reading("2.ring-1", "closed-gap", "0.30", OPENED_AT, level="worst place", instrument="F-03"))
+
+    record = words_of(shop.auditor.get(shop.url("/record")).text)
+
+    assert f"M-7: overdue, due {day(35)}, certificate K-400" in record
+    assert "F-03: not in the register" in record
+
+
+def test_instrument_found_out_lists_its_readings_since_the_last_good_day_and_verdicts_that_would_change(
+    book: Book,
+) -> None:
+    ring = {"level": "worst place", "instrument": "M-7"}
+    shop = Workshop(book).safe()
+    enter(
+        book, shop.id,
+        a_reading("2.ring-1", "closed-gap", "0.64", OPENED_AT, **ring),
+        a_reading("2.ring-2", "closed-gap", "0.30", OPENED_AT, **ring),
+        a_reading("2.ring-3", "closed-gap", "0.64", OPENED_AT, **ring | {"instrument": "F-03"}),
+    )  # fmt: skip
+    number = registered(shop, (200, -100, ""), (0, -300, "-0.02"))
+
+    page = shop.auditor.get(f"/instruments/{number}")
+    (doubt,) = doubts(book, one_instrument(book, number))
+
+    assert [reading.place.part for reading in doubt.readings] == ["2.ring-1", "2.ring-2"]
+    assert ("2-03", "Ring 1") in [change[:2] for change in doubt.changes]
+    assert all(change[3] == "RENEW" for change in doubt.changes)
+    assert "2 readings" in words_of(page.text)
+    assert "out of tolerance: -0.02 mm" in page.text
+
+
+def test_readings_before_the_last_good_calibration_are_in_no_doubt(book: Book) -> None:
+    shop = Workshop(book).safe()
+    before = OPENED_AT - timedelta(days=250)
+    enter(book, shop.id, a_reading("2.pin", "diameter", "21.995", before, instrument="M-7"))
+    number = registered(shop, (200, -100, ""), (0, -300, "0.02"))
+
+    page = shop.auditor.get(f"/instruments/{number}")
+
+    assert doubts(book, one_instrument(book, number)) == []
+    assert "No reading names it in this time." in page.text
+
+
+def test_first_calibration_that_finds_it_out_puts_every_reading_in_doubt(book: Book) -> None:
+    shop = Workshop(book).safe()
+    enter(book, shop.id, a_reading("2.pin", "diameter", "21.995", OPENED_AT, instrument="M-7"))
+    number = registered(shop, (0, -300, "0.02"))
+
+    assert one_instrument(book, number).doubtful is not None
+    assert [len(doubt.readings) for doubt in doubts(book, one_instrument(book, number))] == [1]
+    assert date.min < TODAY
