@@ -4,6 +4,7 @@
   const { store, queue, turn } = tablet;
   const patience_ms = 6000;
   let is_busy = false;
+  let stuck = null;
 
   // Where the tablet cannot store, the form goes to the server as it does without script.
   function send_plainly(form, submitter) {
@@ -22,9 +23,18 @@
 
   async function go_on_alone() {
     const next = await turn.next_stored();
-    if (next) await turn.to(next);
-    else put_identifier(store.identifier());
-    if (!next) turn.tell("No other page is on this tablet.");
+    if (next) return turn.to(next);
+    put_identifier(store.identifier());
+    stuck = document.querySelector(".gauge-form");
+    return turn.tell("No other page is on this tablet.");
+  }
+
+  // Nothing was at hand to go on to: once the server answers, the next place comes up by itself, unless somebody types.
+  async function go_on_again() {
+    if (!stuck || queue.state.is_cut) return;
+    const form = stuck;
+    stuck = null;
+    if (form.isConnected) await turn.to(form.dataset.here.split("/").slice(0, 4).join("/"));
   }
 
   // The form came back with what was typed: the entry put right goes under the same identifier.
@@ -54,6 +64,8 @@
     await follow(entry, await Promise.race([queue.deliver(entry.id), patience()]));
   }
 
+  document.addEventListener("input", () => { stuck = null; });
+  document.addEventListener("tablet:changed", go_on_again);
   document.addEventListener("submit", async (event) => {
     const form = event.target;
     if (event.defaultPrevented || !form.matches(".gauge-form") || !globalThis.indexedDB) return;

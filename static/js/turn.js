@@ -5,6 +5,7 @@
   const place_page = /^\/overhauls\/\d+\/(gauge|fit)\/[^/]+(\/[^/]+)?$/;
   const longest_ms = 8000;
   const between_ms = 150;
+  const again_after_ms = 3000;
   const fresh_ms = 5 * 60_000;
   let turning = 0;
 
@@ -95,16 +96,36 @@
 
   const pause = (ms) => new Promise((over) => setTimeout(over, ms));
 
-  // Fetch ahead what the hand may want next: the places left, in their order, then what the page leads to.
+  // Fetch a page ahead unless a fresh one is here; while the server is silent, ask again now and then.
+  async function fetch_one(href, form) {
+    while (form.isConnected && !document.hidden) {
+      const page = await stored(href);
+      if (page && page.at > Date.now() - fresh_ms) return;
+      try {
+        await fetch_page(href);
+        if (queue.state.is_cut) answered();
+        return;
+      } catch {
+        queue.state.is_cut = true;
+        await pause(again_after_ms);
+      }
+    }
+  }
+
+  function answered() {
+    queue.state.is_cut = false;
+    queue.send();
+    queue.say();
+  }
+
+  // What the hand may want next: the places left, in their order, then what the page leads to.
   async function fetch_ahead() {
     const form = document.querySelector(".gauge-form");
     if (!form || !queue.person()) return;
     const links = [...form.querySelectorAll("a[href]")].map((link) => link.href).filter(is_place);
     for (const href of [here(), ...form.dataset.left.split(" ").filter(Boolean), ...links]) {
       await pause(between_ms);
-      if (!form.isConnected || document.hidden) return;
-      const page = await stored(href);
-      if (!page || page.at < Date.now() - fresh_ms) await fetch_page(href);
+      await fetch_one(href, form);
     }
   }
   const ahead = () => fetch_ahead().catch(() => {});
