@@ -10,6 +10,7 @@ from types import MappingProxyType
 
 from app.domain.limits import Characteristic, LimitSheet, Part, PartKind, PartSet, Stage
 from app.domain.numbers import Length
+from app.domain.photos import Photo
 from app.domain.readings import SEEN, Kind, Occasion, Place, Reading, standing
 from app.domain.running import Run
 from app.domain.second_looks import Looks, all_looks
@@ -169,6 +170,7 @@ class Overhaul:
     decisions: tuple[Decision, ...] = ()
     signatures: tuple[Signature, ...] = ()
     fittings: tuple[Fitting, ...] = ()
+    photos: tuple[Photo, ...] = ()
     site_lines: tuple[str, ...] = ()  # of making safe, as they stood when it was opened
     runs: tuple[Run, ...] = ()
     baseline: Run | None = None  # of the machine, as it was when the last run was made

@@ -25,6 +25,7 @@ def content_for(overhaul: Overhaul, meaning: Meaning) -> dict[str, object]:
     if meaning is not Meaning.GAUGED:
         content["verdicts"] = [_verdict(verdict) for verdict in judge_overhaul(overhaul)]
         content["decisions"] = overhaul.decisions
+        content |= {"photos": overhaul.photos} if overhaul.photos else {}  # older seals know none
     if meaning in (Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF):
         content["as_fitted"] = _readings(overhaul, Occasion.AS_FITTED)
         content |= _looks(overhaul, Occasion.AS_FITTED, "looked_again_as_fitted")

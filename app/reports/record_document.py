@@ -10,6 +10,7 @@ from app.domain.part_verdicts import PartVerdict
 from app.domain.parts_list import ALWAYS, parts_to_order
 from app.domain.people import initials_of
 from app.domain.phases import phase_of
+from app.domain.photos import Photo
 from app.domain.steps import steps_of
 from app.domain.verdicts import Verdict
 from app.reports.drawings import mark_svg, plot_svg, qr_svg
@@ -64,10 +65,18 @@ def record_document(given: RecordInput, now: datetime) -> Document:
         "marks": [{"word": verdict.word, "svg": mark_svg(verdict)} for verdict in Verdict],
         "people": [f"{short} is {name}" for short, name in people_in(overhaul)],
         "stages": [stage_document(sheet, write) for sheet in stage_sheets(overhaul)],
+        "photos": [_photo(overhaul, photo, write) for photo in overhaul.photos if photo.stands],
         "plots": [{"title": plot.title, "svg": plot_svg(plot), "alt": plot.spoken} for plot in given.plots],
         "signatures": [_signature(meaning, overhaul.signature(meaning), write) for meaning in Meaning],
         "proof": None if last is None else _proof(overhaul, last),
     }
+
+
+def _photo(overhaul: Overhaul, photo: Photo, write: Moment) -> list[str]:
+    """A photo by its digest; the picture itself is in the book."""
+    part = overhaul.sheet.part(photo.part)
+    item = f"{part.item} {part.name}" if part else photo.part
+    return [item, photo.note, f"{photo.person}, {write(photo.at)}", photo.digest]
 
 
 def _title(given: RecordInput) -> str:

@@ -12,6 +12,8 @@ from app.domain.canonical import canonical, digest
 from app.store.chain import ENTRY
 from app.store.fact_rows import ConfirmationRow, DecisionRow, FittingRow, ReadingRow, SignatureRow
 from app.store.instrument_rows import CalibrationRow, InstrumentRow
+from app.store.photo_rows import PhotoRow, PhotoWithdrawalRow
+from app.store.photos import altered_photos
 from app.store.rows import (
     MachineRow,
     MeterReadingRow,
@@ -40,6 +42,8 @@ ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
     DecisionRow: ("decision made",),
     SignatureRow: ("signed",),
     FittingRow: ("part fitted",),
+    PhotoRow: ("photo added",),
+    PhotoWithdrawalRow: ("photo withdrawn",),
     RunRow: ("run entered",),
     BaselineRow: ("baseline chosen",),
     SiteRuleRow: ("site rule changed",),
@@ -52,7 +56,8 @@ DIGESTED = {"sheet_revision": "text", "signature": "content"}  # Columns that th
 
 def verify_evidence(session: Session) -> list[str]:
     """Name, for each table, the first row that is not what its entry says; empty where all agree."""
-    return [found for row, whats in ENTERED_AS.items() if (found := _first_altered(session, table_of(row), whats))]
+    altered = [found for row, whats in ENTERED_AS.items() if (found := _first_altered(session, table_of(row), whats))]
+    return altered + [f"photo_file, {digest}" for digest in altered_photos(session)]
 
 
 def _first_altered(session: Session, table: Table, whats: tuple[str, ...]) -> str:

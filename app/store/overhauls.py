@@ -22,6 +22,7 @@ from app.store.facts import (
     signature_from,
 )
 from app.store.machines import machine_from
+from app.store.photos import list_photos
 from app.store.readings import list_readings
 from app.store.rows import MachineRow, OverhaulRow, SheetRevisionRow
 from app.store.running import find_baseline, list_runs_of_overhaul
@@ -107,6 +108,7 @@ def get_overhaul(session: Session, overhaul_id: int) -> Overhaul:
         decisions=list_decisions(session, overhaul_id),
         signatures=list_signatures(session, overhaul_id),
         fittings=list_fittings(session, overhaul_id),
+        photos=list_photos(session, overhaul_id),
         site_lines=_site_lines(session, row.opened_at),
         runs=runs,
         baseline=find_baseline(session, row.machine_id, runs[-1].at if runs else None),

@@ -23,6 +23,7 @@ from app.reports.part_tags import stage_layout, tag_figure
 from app.reports.record_sheets import looks_of
 from app.web.overhaul_strip import strip
 from app.web.page import go, page
+from app.web.photos import shown_photos
 from app.web.visit import Form, Visit, VisitNow, texts
 
 router = APIRouter()
@@ -133,6 +134,7 @@ def _show(
         to_order=parts_to_order(found, verdicts), always=ALWAYS, unsettled=to_settle(verdicts), may_decide=may_decide,
         holds=holds_before(found, Meaning.DECIDED), signature=found.signature(Meaning.DECIDED),
         decided=len(found.decisions), read=len(verdicts), seconds=_seconds(visit), phase=phase_of(found),
+        photos=shown_photos(found),
         looks=[look for part in found.parts for look in looks_of(found, part)],
     )  # fmt: skip
 

@@ -38,6 +38,11 @@ class GaugePage:
     findings: tuple[Finding, ...]
 
     @property
+    def photo_count(self) -> int:
+        """How many photos of the part stand."""
+        return sum(photo.stands for photo in self.round.overhaul.photos if photo.part == self.part.ref)
+
+    @property
     def title(self) -> str:
         """The heading of the entry: ring 2, closed gap."""
         name = self.characteristic.name if self.characteristic else "condition"

@@ -1,9 +1,13 @@
 """Guards around every answer: security headers, and no request larger than a page sends."""
 
+import re
+
 from starlette.datastructures import MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 MOST_BYTES = 3 * 1024 * 1024
+MOST_PHOTO_BYTES = 40 * 1024 * 1024  # a photo that is too large is read and refused in words beside its field
+PHOTOS = re.compile(r"/overhauls/[0-9]+/photos")
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
     "font-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
@@ -33,13 +37,14 @@ class Guards:
             await self.app(scope, receive, send)
             return
         taken = 0
+        most = MOST_PHOTO_BYTES if PHOTOS.fullmatch(scope["path"]) else MOST_BYTES
 
         async def counted() -> Message:
             """Count what comes in."""
             nonlocal taken
             message = await receive()
             taken += len(message.get("body", b""))
-            if taken > MOST_BYTES:
+            if taken > most:
                 raise TooLarge
             return message
 

@@ -16,6 +16,7 @@ from app.reports.record_sheets import limit_lines, new_words, stage_sheets, writ
 from app.web.downloads import PDF, download, in_pieces
 from app.web.overhaul_strip import strip
 from app.web.page import page
+from app.web.photos import shown_photos
 from app.web.visit import VisitNow
 
 router = APIRouter()
@@ -34,7 +35,7 @@ def show_record(visit: VisitNow, overhaul_id: int) -> Response:
         counts=[(word.value, count) for word, count in verdict_counts(verdicts)],
         to_order=parts_to_order(found, verdicts), lists=lists, key_words=KEY, covers=COVERS, written=written,
         is_draft=phase_of(found) is not Phase.RETURNED, people=people_in(found), initials=initials_of,
-        always=ALWAYS, instruments=statuses(visit.book, found.readings),
+        always=ALWAYS, instruments=statuses(visit.book, found.readings), photos=shown_photos(found),
     )  # fmt: skip
 
 

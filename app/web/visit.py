@@ -3,6 +3,7 @@
 import hmac
 import re
 import secrets
+from collections.abc import AsyncIterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from hashlib import sha256
@@ -105,11 +106,20 @@ def begin_visit(request: Request) -> Visit:
     )
 
 
-async def read_form(request: Request) -> FormData:
-    """Read a posted form; one without this browser's token is refused."""
+async def read_form(request: Request) -> AsyncIterator[FormData]:
+    """Read a posted form, and put its files away after the answer; one without this browser's token is refused."""
     book: Book = request.app.state.book
     await run_in_threadpool(enter_clock_set_back, book, datetime.now(UTC))
     form = await request.form(max_fields=MOST_FIELDS, max_files=4, max_part_size=LONGEST_FIELD)
+    try:
+        _must_be_ours(request, form)
+        yield form
+    finally:
+        await form.close()
+
+
+def _must_be_ours(request: Request, form: FormData) -> None:
+    """Refuse a form without this browser's token."""
     visitor = read_cookie(request, VISIT_COOKIE)
     expected = sha256(f"form:{visitor}".encode()).hexdigest()
     given = form.get("csrf")
@@ -117,7 +127,6 @@ async def read_form(request: Request) -> FormData:
         raise StrangeForm(
             "This form does not come from a page of this book, or the page is old. Go back, load it again."
         )
-    return form
 
 
 def one(form: FormData, name: str) -> str:

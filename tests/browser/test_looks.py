@@ -8,6 +8,7 @@ import pytest
 from tests.browser.chromium import Tablet
 from tests.browser.hand import keep
 from tests.builders import a_reading, enter
+from tests.pictures import a_picture
 from tests.web.workshop import Workshop
 
 pytestmark = pytest.mark.browser
@@ -40,6 +41,27 @@ def test_question_about_a_slip_is_in_view_and_answered_by_a_reason(bench: Take, 
 
     assert {place: wrong for place, wrong in found.items() if wrong} == {}
     assert [reading.reason for reading in workshop.readings] == ["Measured twice."]
+
+
+@pytest.mark.parametrize("size", ["small"])
+def test_photos_of_a_part_are_added_from_a_file_and_shown(
+    bench: Take, workshop: Workshop, size: str, tmp_path: Path
+) -> None:
+    workshop.safe()
+    one = bench("fitter", size, "engine" if size == "small" else "day")
+    (tmp_path / "ring.jpg").write_bytes(a_picture(size=(1600, 1200)))
+    page = one.open(workshop.url("/gauge/2.ring-1/closed-gap"))
+    page.get_by_role("link", name="Photos").tap()
+
+    page.get_by_label("Or choose a file").set_input_files(tmp_path / "ring.jpg")
+    page.get_by_label("Note, if one is needed").fill("Worn at its end")
+    page.get_by_role("button", name="Keep the photo").tap()
+    page.get_by_role("img", name="Worn at its end").wait_for()
+
+    assert page.evaluate("document.querySelector('.photo-list img').naturalWidth") == 1600
+    assert one.overflow() == 0
+    assert one.axe() == []
+    assert len(workshop.overhaul.photos) == 1
 
 
 @pytest.mark.parametrize("size", ["large", "small", "upright"])

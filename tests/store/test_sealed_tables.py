@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import replace
 from datetime import date
+from hashlib import sha256
 
 import pytest
 from sqlalchemy import text
@@ -12,6 +13,7 @@ from sqlalchemy.exc import IntegrityError
 
 from app.domain.overhaul import Confirmation, Decision, Fitting, Meaning, MeterReading, Phase, Signature
 from app.domain.parts_ahead import Stock
+from app.domain.photos import Photo, Withdrawal
 from app.domain.running_limits import PressureUnit
 from app.domain.service import Service
 from app.domain.site_rules import RuleKind
@@ -19,6 +21,7 @@ from app.domain.verdicts import Verdict
 from app.store.book import Book
 from app.store.facts import save_confirmation, save_decision, save_fitting, save_signature
 from app.store.machines import save_meter_reading, save_strike
+from app.store.photos import save_photo, save_withdrawal
 from app.store.readings import save_reading
 from app.store.running import get_run, save_baseline, save_run
 from app.store.services import save_service
@@ -27,6 +30,7 @@ from app.store.stock import save_stock
 from tests.builders import a_good_run
 from tests.store.builders import CHIEF, FITTER, HOURS, NOW, a_reading, a_writing, an_open_book
 
+PHOTO = Photo("photo-01", "2.ring-1", "", "worn", sha256(b"a picture").hexdigest(), "sent", 4, 3, FITTER, NOW)
 COLUMN = {
     "entry": "what",
     "sheet_revision": "text",
@@ -39,6 +43,9 @@ COLUMN = {
     "decision": "verdict",
     "signature": "content",
     "fitting": "batch",
+    "photo_file": "content",
+    "photo": "note",
+    "photo_withdrawal": "reason",
     "run": "typed",
     "baseline": "reason",
     "site_rule": "words",
@@ -59,6 +66,8 @@ def past_the_program(book: Book) -> Iterator[sqlite3.Connection]:
         save_decision(writing, overhaul_id, Decision("2.ring-1", Verdict.RENEW, "worn", CHIEF, NOW))
         save_signature(writing, overhaul_id, Signature(Meaning.GAUGED, FITTER, NOW, "digest"), "{}")
         save_fitting(writing, overhaul_id, Fitting("2.ring-1", "QM-31-2", "", FITTER, NOW))
+        save_photo(writing, overhaul_id, PHOTO, b"a picture")
+        save_withdrawal(writing, overhaul_id, PHOTO, Withdrawal("another ring", FITTER, NOW))
         typed = a_good_run(request_id="a-run-of-its-own")
         run_id = save_run(writing, machine.id, overhaul_id, HOURS, (PressureUnit.BAR, 3), typed, "a-run-of-its-own")
         save_site_rule(writing, RuleKind.SAFE_LINE, "Cooling water shut", True)

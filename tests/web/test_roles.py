@@ -56,6 +56,8 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     "/overhauls/{overhaul_id}/export.{form:export_form}": ("/overhauls/1/export.xlsx", READERS),
     "/overhauls/{overhaul_id}/fittings/{ref}": ("/overhauls/1/fittings/2.ring-set", FITTERS),
     "/overhauls/{overhaul_id}/gauged": ("/overhauls/1/gauged", READERS),
+    "/overhauls/{overhaul_id}/photos/{ref}": ("/overhauls/1/photos/2.pin", READERS),
+    "/photos/{digest}": ("/photos/of-nothing", (SIGN_IN, 404, 404, 404)),
     "/overhauls/{overhaul_id}/record": ("/overhauls/1/record", READERS),
     "/overhauls/{overhaul_id}/record.pdf": ("/overhauls/1/record.pdf", READERS),
     "/overhauls/{overhaul_id}/working": ("/overhauls/1/working", READERS),
@@ -106,6 +108,12 @@ FORMS: dict[str, tuple[str, dict[str, str], tuple[int, ...]]] = {
     "/overhauls/{overhaul_id}/decisions": ("/overhauls/1/decisions", {"ref": "2.pin"}, (SIGN_IN, 403, 409, 403)),
     "/overhauls/{overhaul_id}/fittings/{ref}": (
         "/overhauls/1/fittings/2.ring-set", {"number": "QM-31-230"}, (SIGN_IN, 303, 303, 403),
+    ),
+    "/overhauls/{overhaul_id}/photos": (
+        "/overhauls/1/photos", {"id": "a-tablet-made-it", "part": "2.pin"}, (SIGN_IN, 422, 422, 403),
+    ),
+    "/overhauls/{overhaul_id}/photos/{ref}": (
+        "/overhauls/1/photos/2.pin", {"photo_id": "nothing"}, (SIGN_IN, 404, 404, 403),
     ),
     "/overhauls/{overhaul_id}/readings": ("/overhauls/1/readings", READING, (SIGN_IN, 409, 409, 403)),
     "/overhauls/{overhaul_id}/signatures": ("/overhauls/1/signatures", GAUGED, (SIGN_IN, 409, 409, 403)),
