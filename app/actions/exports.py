@@ -28,8 +28,10 @@ from app.store.export import (
     export_overhaul_numbers,
     export_people,
     export_sheets,
+    export_site_table,
     fact_tables,
     machine_tables,
+    site_tables,
     subjects_of,
 )
 from app.store.machines import get_machine
@@ -99,6 +101,8 @@ class Export:
         named = list(export_sheets(self._session, sheets)) if sheets is not None else []
         subjects = None if is_book else subjects_of(self.machines, self.overhaul_ids, named)
         yield "entries", export_entries(self._session, subjects)
+        for name, table in site_tables().items():
+            yield name, iter(export_site_table(self._session, table) if is_book else ())
 
     def _judged(self, overhaul_id: int) -> Row:
         """An overhaul's rows with its verdicts: as they were signed, or as they follow while nobody has signed them."""
@@ -168,4 +172,4 @@ def signed_verdict_row(overhaul: Overhaul, sealed: Row) -> Row:
 def published_schema() -> Schema:
     """The JSON Schema of an export, as this version of the book writes it."""
     tables = {name: columns_of(table) for name, table in all_tables().items()}
-    return export_schema(tables, list(fact_tables()), list(machine_tables()))
+    return export_schema(tables, list(fact_tables()), list(machine_tables()), list(site_tables()))

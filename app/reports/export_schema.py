@@ -23,11 +23,12 @@ KINDS: dict[str, Schema] = {
 }
 
 
-def export_schema(tables: Mapping[str, Columns], facts: list[str], of_machine: list[str]) -> Schema:
+def export_schema(tables: Mapping[str, Columns], facts: list[str], of_machine: list[str], of_site: list[str]) -> Schema:
     """Describe an export, from the columns of the book's tables."""
     rows = {name: _row(columns) for name, columns in tables.items()}
     machine = _with(rows["machine"], {name: _list(name) for name in of_machine})
     overhaul = _with(rows["overhaul"], {**{name: _list(name) for name in facts}, "verdicts": _list("verdict")})
+    lists = {**LISTS, **{name: name for name in of_site}}
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "$id": SCHEMA_ID,
@@ -41,9 +42,9 @@ def export_schema(tables: Mapping[str, Columns], facts: list[str], of_machine: l
             "made_by": TEXT,
             "head": _object({"seq": NUMBER, "digest": TEXT}),
             "entered_as": {"type": "object", "additionalProperties": {"type": "array", "items": TEXT}},
-            **{name: {"type": "array", "items": {"$ref": f"#/$defs/{of}"}} for name, of in LISTS.items()},
+            **{name: {"type": "array", "items": {"$ref": f"#/$defs/{of}"}} for name, of in lists.items()},
         },
-        "required": ["format", "version", "scope", "made_at", "made_by", "head", "entered_as", *LISTS],
+        "required": ["format", "version", "scope", "made_at", "made_by", "head", "entered_as", *lists],
         "additionalProperties": False,
         "$defs": {**rows, "machine": machine, "overhaul": overhaul, "verdict": VERDICT},
     }

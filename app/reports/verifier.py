@@ -180,9 +180,8 @@ def _is_of_this_export(entry: Json, export: Json) -> bool:
 
 def _rows_by_table(export: Json) -> dict[str, list[Json]]:
     """Every row by its table; those of a machine or an overhaul stand within it."""
-    rows: dict[str, list[Json]] = {"person": [], "sheet_revision": []}
-    rows["person"] += export["people"]
-    rows["sheet_revision"] += export["sheets"]
+    rows: dict[str, list[Json]] = {name: list(export.get(name, [])) for name in export["entered_as"]}
+    rows |= {"person": export["people"], "sheet_revision": export["sheets"]}
     for table, holders in (("machine", export["machines"]), ("overhaul", export["overhauls"])):
         for holder in holders:
             own = {name: each for name, each in holder.items() if not isinstance(each, list)}

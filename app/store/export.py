@@ -39,6 +39,18 @@ def machine_tables() -> dict[str, Table]:
     return {name: table for name, table in others.items() if {"machine_id", "meter_reading_id"} & set(table.c.keys())}
 
 
+def site_tables() -> dict[str, Table]:
+    """The tables of what belongs to the site and to no machine, by name: its rules, its stock."""
+    apart = {PERSON.name, SHEET.name, MACHINE.name, OVERHAUL.name, ENTRY.name, *machine_tables(), *fact_tables()}
+    return {name: table for name, table in all_tables().items() if name not in apart}
+
+
+def export_site_table(session: Session, table: Table) -> list[Row]:
+    """Everything entered in a table of the site."""
+    (key,) = table.primary_key
+    return _rows(session, select(table).order_by(key), table)
+
+
 def all_tables() -> dict[str, Table]:
     """Every table that is exported, by name."""
     return {table.name: table for table in (*map(table_of, ENTERED_AS), ENTRY)}

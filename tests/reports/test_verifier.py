@@ -16,11 +16,13 @@ from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 
 from app.actions.export_files import Circumstances, Form, export_file
 from app.actions.exports import Wanted
+from app.domain.site_rules import RuleKind
 from app.reports.verifier import MANIFEST, SIGNATURE, export_faults, faults_of, main
+from app.store.site_rules import save_site_rule
 from tests.builders import a_book
 from tests.web.workshop import Workshop
 
-ROWS = ("overhauls", "machines", "sheets", "entries")
+ROWS = ("overhauls", "machines", "sheets", "site_rule", "entries")
 AROUND = Circumstances("S. Venn", datetime(2031, 4, 5, tzinfo=UTC), "UTC", False)
 
 
@@ -30,6 +32,8 @@ def zipped(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("bundle")
     book = a_book(folder)
     Workshop(book).returned()
+    with book.writing("I. Brandreth", AROUND.now) as writing:
+        save_site_rule(writing, next(iter(RuleKind)), "Two fitters.", True)
     path = folder / "book.zip"
     path.write_bytes(b"".join(export_file(book, Wanted(), Form.BUNDLE, AROUND).content))
     book.close()
