@@ -1,12 +1,12 @@
 """What a tablet holds by itself: entries it sends from its own queue, and the page that lists them."""
 
 from fastapi import APIRouter, Response
-from fastapi.responses import JSONResponse
+from fastapi.responses import FileResponse, JSONResponse
 from starlette.datastructures import FormData
 
 from app.domain.errors import InputRefused, NotAllowed, NotThere, NotYet, Sealed
 from app.web.gauging import keep
-from app.web.page import page
+from app.web.page import STATIC, page
 from app.web.visit import Form, Locked, SignInNeeded, Visit, VisitNow, one
 
 router = APIRouter()
@@ -17,6 +17,12 @@ KEPT_STATUS = 303
 def show_tablet(visit: VisitNow) -> Response:
     """Show what is kept on this tablet; only the tablet itself knows, so nobody has to be signed in."""
     return page(visit, "tablet/on_this_tablet.html")
+
+
+@router.get("/worker.js")
+def give_worker() -> Response:
+    """Give the service worker; it stands at the root, since a worker answers only for what lies below it."""
+    return FileResponse(STATIC / "js" / "worker.js", headers={"cache-control": "no-cache"})
 
 
 @router.post("/tablet/overhauls/{overhaul_id}/readings")

@@ -52,7 +52,7 @@
   }
 
   async function show_pages() {
-    const pages = (await store.list_pages()).filter((page) => page.person === queue.person());
+    const pages = (await store.list_pages()).filter((page) => !queue.person() || page.person === queue.person());
     const list = document.querySelector("#tablet-pages ul");
     for (const page of pages) {
       const title = new DOMParser().parseFromString(page.html, "text/html").title;

@@ -141,6 +141,9 @@
   document.addEventListener("htmx:after:settle", (event) => {
     if (event.detail?.newContent?.[0]?.matches?.(".sheet")) ahead();
   });
-  store.keep_pages_of(queue.person()).then(ahead).catch(() => {});
+  // A page that the worker gave knows nobody; only the server's own page says that somebody else is here now.
+  const is_worker_list = location.search === "?without-server";
+  if (is_worker_list) ahead();
+  else store.keep_pages_of(queue.person()).then(ahead).catch(() => {});
   tablet.turn = { to, show, next_stored, tell, fetch_page };
 })();

@@ -28,6 +28,8 @@ WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 # A refusal in words is an answer of the program, though the browser logs its status as if it were a failure.
 REFUSED = re.compile(r"the server responded with a status of (403|404|409|422)\b")
 
+NO_WORKER = "Service Worker registration blocked by Playwright"  # as a tablet is told to, but where a test wants one
+
 
 @contextmanager
 def a_browser() -> Iterator[Browser]:
@@ -77,8 +79,9 @@ class Tablet:
     """One tablet: a page with touch, in one size and one light, that remembers every complaint of the browser."""
 
     def __init__(
-        self, browser: Browser, address: str, size: str = "large", light: str = "day", has_script: bool = True
-    ) -> None:
+        self, browser: Browser, address: str, size: str = "large", light: str = "day", has_script: bool = True,
+        has_worker: bool = False,
+    ) -> None:  # fmt: skip
         width, height = SIZES[size]
         self.address = address
         self.context = browser.new_context(
@@ -87,6 +90,8 @@ class Tablet:
             has_touch=True,
             locale="en-GB",
             java_script_enabled=has_script,
+            # A worker would stand between the page and whatever a test does to its network.
+            service_workers="allow" if has_worker else "block",
         )
         self.context.add_cookies([{"name": "room", "value": light, "url": address}])
         self.context.set_default_timeout(15_000)
@@ -141,5 +146,5 @@ class Tablet:
     def _hear(self, message: ConsoleMessage) -> None:
         """Remember errors and warnings of the console."""
         is_refusal = REFUSED.search(message.text) and "/static/" not in message.location["url"]
-        if message.type in ("error", "warning") and not is_refusal:
+        if message.type in ("error", "warning") and not is_refusal and NO_WORKER not in message.text:
             self.complaints.append(f"{message.type}: {message.text}")

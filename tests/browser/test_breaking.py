@@ -64,7 +64,7 @@ def test_double_tap_on_keep_stores_one_reading_and_does_not_reach_the_next_place
         page.touchscreen.tap(x, y)
         page.touchscreen.tap(x, y)
     page.touchscreen.tap(x, y)
-    page.wait_for_load_state("networkidle")
+    wake(page)
 
     assert [reading.place.characteristic for reading in workshop.readings] == ["seen"]
 

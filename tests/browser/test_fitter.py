@@ -151,7 +151,7 @@ def test_reading_is_put_right_and_the_old_one_stays_on_record(bench: Bench, work
     workshop.safe()
     page = one.open(workshop.url(f"{RING_2}?how=size"))
 
-    tap_keys(page, "0.03")
+    tap_keys(page, "0.25")
     keep(page)
     follow(page, page.get_by_role("link", name="Put right"))
     label = page.locator("[data-read] label").inner_text()
@@ -159,9 +159,9 @@ def test_reading_is_put_right_and_the_old_one_stays_on_record(bench: Bench, work
     keep(page)
     page.goto(workshop.url("/record"))
 
-    assert "Kept: 0.03" in label
-    assert [reading.written for reading in workshop.readings] == ["0.03 mm", "0.30 mm"]
-    assert page.locator("del", has_text="0.03").count() > 0
+    assert "Kept: 0.25" in label
+    assert [reading.written for reading in workshop.readings] == ["0.25 mm", "0.30 mm"]
+    assert page.locator("del", has_text="0.25").count() > 0
     assert one.axe() == []
 
 

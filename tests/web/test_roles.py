@@ -81,6 +81,7 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     "/trust/wearbook-authority.crt": ("/trust/wearbook-authority.crt", (404,) * 4),
     "/unlock": ("/unlock", (303,) * 4),
     "/verify": ("/verify", READERS),
+    "/worker.js": ("/worker.js", ANYBODY),
 }
 GAUGED = {"meaning": "gauged", "password": PASSWORD}
 READING = {"part": "2.pin", "characteristic": "diameter", "kind": "size", "value": "21.9", "id": "a-tablet-made-it"}

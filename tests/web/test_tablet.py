@@ -134,3 +134,10 @@ def test_page_of_the_tablet_opens_for_anybody(shop: Workshop) -> None:
     visitor.get("/on-this-tablet")
 
     assert "without one nothing is kept here" in words_of(visitor.page)
+
+
+def test_worker_is_a_script_that_is_asked_for_anew_each_time(shop: Workshop) -> None:
+    answer = shop.fitter.client.get("/worker.js")
+
+    assert answer.headers["content-type"].startswith("text/javascript")
+    assert answer.headers["cache-control"] == "no-cache"
