@@ -64,7 +64,8 @@ def _place(link: str, found: list[str]) -> str | None:
         return None
     if parts.path not in found:
         found.append(parts.path)
-    return _name(parts.path, "text/html") + (f"#{parts.fragment}" if parts.fragment else "")
+    kind = "image" if parts.path.startswith("/photos/") else "text/html"
+    return _name(parts.path, kind) + (f"#{parts.fragment}" if parts.fragment else "")
 
 
 def _name(address: str, kind: str) -> str:

@@ -98,7 +98,8 @@ def test_every_sealed_table_but_the_chain_itself_is_held_against_it(full_book: B
 
     sealed = {name for (name,) in triggers}
 
-    assert sealed - {"entry"} <= {table_of(row).name for row in ENTERED_AS}
+    by_digest = {"entry", "photo_file"}  # The chain, and pictures, are held by the digest over their own content.
+    assert sealed - by_digest <= {table_of(row).name for row in ENTERED_AS}
 
 
 def _found(book: Book) -> list[str]:

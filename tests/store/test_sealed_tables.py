@@ -11,6 +11,8 @@ import pytest
 from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
+from app.domain.instruments import Calibration, Instrument
+from app.domain.limits import Method
 from app.domain.overhaul import Confirmation, Decision, Fitting, Meaning, MeterReading, Phase, Signature
 from app.domain.parts_ahead import Stock
 from app.domain.photos import Photo, Withdrawal
@@ -20,6 +22,7 @@ from app.domain.site_rules import RuleKind
 from app.domain.verdicts import Verdict
 from app.store.book import Book
 from app.store.facts import save_confirmation, save_decision, save_fitting, save_signature
+from app.store.instruments import save_calibration, save_instrument
 from app.store.machines import save_meter_reading, save_strike
 from app.store.photos import save_photo, save_withdrawal
 from app.store.readings import save_reading
@@ -31,6 +34,8 @@ from tests.builders import a_good_run
 from tests.store.builders import CHIEF, FITTER, HOURS, NOW, a_reading, a_writing, an_open_book
 
 PHOTO = Photo("photo-01", "2.ring-1", "", "worn", sha256(b"a picture").hexdigest(), "sent", 4, 3, FITTER, NOW)
+INSTRUMENT = {"name": "M-7", "method": "micrometer", "measures": "0 to 25 mm"}
+INSTRUMENT |= {"resolution": "0.01 mm", "permissible_error": "0.004 mm"}
 COLUMN = {
     "entry": "what",
     "sheet_revision": "text",
@@ -50,6 +55,8 @@ COLUMN = {
     "baseline": "reason",
     "site_rule": "words",
     "stock": "number",
+    "instrument": "measures",
+    "calibration": "certificate",
 }
 
 
@@ -73,6 +80,9 @@ def past_the_program(book: Book) -> Iterator[sqlite3.Connection]:
         save_site_rule(writing, RuleKind.SAFE_LINE, "Cooling water shut", True)
         save_baseline(writing, get_run(writing.session, run_id), "in good order")
         save_stock(writing, Stock("QM-31-193", 4, date(2027, 6, 30)))
+        number = save_instrument(writing, INSTRUMENT)
+        gauge = Instrument(number, "M-7", Method.MICROMETER, "-", "-", "-")
+        save_calibration(writing, gauge, Calibration(date(2031, 1, 1), date(2032, 1, 1), "K-1"))
     with closing(sqlite3.connect(book.path)) as connection:
         yield connection
 

@@ -8,6 +8,8 @@ import pytest
 from app.__main__ import main
 from app.store.book import Book
 from app.web.still_copy import NotCopied, write_still_copy
+from tests.pictures import a_picture
+from tests.web.test_photos import send
 from tests.web.visitor import audit, words_of
 from tests.web.workshop import Workshop
 
@@ -38,6 +40,18 @@ def test_record_in_the_copy_says_what_the_page_says_and_does_nothing(book: Book,
     assert "Read-only copy of the book, written" in record
     assert re.findall(r"<(?:script|form|button|template|dialog)|csrf", record) == []
     assert audit(record) == []
+
+
+def test_photo_on_a_record_is_in_the_copy_as_it_is_in_the_book(book: Book, tmp_path: Path) -> None:
+    shop = Workshop(book).safe()
+    send(shop, a_picture())
+
+    write_still_copy(shop.app, tmp_path / "copy")
+
+    record = (tmp_path / "copy" / "overhauls--1--record.html").read_text(encoding="utf-8")
+    (source,) = set(re.findall(r'<img[^>]*src="([^"]+)"', record))
+    shown = shop.auditor.client.get(f"/photos/{source.removeprefix('photos--')}")
+    assert (tmp_path / "copy" / source).read_bytes() == shown.content
 
 
 def test_copy_goes_over_no_other_files_and_the_program_still_asks_who_one_is(book: Book, tmp_path: Path) -> None:
