@@ -48,7 +48,7 @@ def typed(value: str, place: Place = PIN, identifier: str = "a-tablet-made-it", 
 
 def test_opening_freezes_the_newest_revision_of_the_sheet_into_the_overhaul(book: Book) -> None:
     a_machine(book)
-    fields = {"hours": "2010", "what": "valves", "request_id": "a-tablet-made-it"}
+    fields = {"hours": "2001", "what": "valves", "request_id": "a-tablet-made-it"}
 
     number = open_overhaul(book, a_person(book), "GA-1", fields, ["1"], LATER)
 

@@ -249,5 +249,5 @@ def test_reading_stops_after_a_thousand_faults():
 def test_a_key_unlike_any_other_is_answered_by_all_that_are_known():
     faults = faults_of(SHEET.replace("stage = 2\n", "xyzzy = 2\n"))
 
-    known = "“kit”, “name”, “number”, “quantity”, “stage”, “when”"
+    known = "“delivery_days”, “kit”, “name”, “number”, “quantity”, “stage”, “when”"
     assert [fault.words for fault in faults] == [f"Line 77, always 1: no key “xyzzy”; known here: {known}"]

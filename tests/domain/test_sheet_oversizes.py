@@ -72,7 +72,7 @@ def test_an_oversize_names_the_rings_and_the_piston_made_for_it():
 
 
 def test_only_a_cylinder_has_oversizes():
-    faults = faults_of(GUARDED.replace('key = "head"\n', 'key = "head"\noversize = [{ size = 161 }]\n'))
+    faults = faults_of(GUARDED.replace('key = "head"\nkind', 'key = "head"\noversize = [{ size = 161 }]\nkind'))
 
     assert [fault.words.partition(", ")[2] for fault in faults] == [
         "stage 1, part head, oversize: only a cylinder has this key"
