@@ -94,7 +94,8 @@ def test_settings_page_needs_no_script_and_is_as_accessible_as_the_others(bench:
 
     page.get_by_label("For gloves").check()
     page.get_by_label("Large", exact=True).check()
-    page.locator("#next").tap()
+    with page.expect_navigation():
+        page.locator("#next").tap()
 
     assert page.locator("html").get_attribute("data-keys") == "glove"
     assert page.evaluate("getComputedStyle(document.documentElement).fontSize") == "20px"

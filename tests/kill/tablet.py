@@ -67,6 +67,7 @@ class Tablet:
         figure = f"140.{self.chance.randrange(1000):03d}"
         where = {"part": place.part, "characteristic": place.characteristic, "level": place.level, "axis": place.axis}
         entry = {"csrf": self.csrf, "id": identifier, "kind": "size", "value": figure, "occasion": "as found"}
+        entry |= {"reason": "Gauged twice."}  # so that no figure is asked about
         return Sent(identifier, overhaul_id, where | entry)
 
     def _send(self, client: httpx2.Client, sent: Sent) -> None:
@@ -76,5 +77,6 @@ class Tablet:
             self.acknowledged[sent.id] = sent.form["value"]
             self.is_sending.set()
         else:
-            self.surprises.append(f"{answer.status_code} {answer.headers.get('location', '')} {answer.text[:500]}")
+            said = answer.headers.get("location", "") or re.findall(r'class="error"[^>]*>([^<]*)<', answer.text)
+            self.surprises.append(f"{answer.status_code} {said}")
         self.pending = None

@@ -106,7 +106,8 @@ def render(out: Path) -> None:
     environment = Environment(loader=loader, undefined=StrictUndefined, autoescape=True)
     house = {
         "room": "day", "csrf": "0", "notice": "", "book_kind": "Demonstration, invented data", "insecure": False,
-        "person": SimpleNamespace(name="M. Tarrow", role_word="fitter"), "asset": lambda path: f"/static/{path}",
+        "backup_trouble": "", "clock_trouble": "",
+        "person": SimpleNamespace(id=1, name="M. Tarrow", role_word="fitter"), "asset": lambda path: f"/static/{path}",
     }  # fmt: skip
     for name, context in all_pages().items():
         template = environment.get_template(f"{'gauge' if name.startswith('gauge') else name}.html")
