@@ -18,7 +18,7 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     "readings": (
         *OPENING, "stage", "item", "part", "characteristic", "level", "axis", "occasion", "kind", "as_written",
         "size_mm", "goes_mm", "does_not_go_mm", "instrument", "temperature_c", "measured_by", "entered_by",
-        "measured_at_utc", "stored_at_utc", "is_superseded", "supersedes", "reason", "id",
+        "measured_at_utc", "stored_at_utc", "is_superseded", "supersedes", "is_second_look", "reason", "id",
     ),
     "verdicts": (*OPENING, "item", "part", "verdict", "first_verdict", "renews", "reason", "source"),
     "decisions": (
@@ -41,16 +41,16 @@ def _opening(overhaul: Overhaul) -> Row:
 
 
 def _readings(overhaul: Overhaul) -> Iterator[Row]:
-    """Every entry ever made, superseded ones too."""
-    struck = superseded(overhaul.readings)
-    for reading in overhaul.readings:
+    """Every entry ever made, superseded ones and second looks too."""
+    struck = superseded(overhaul.readings) | {look.supersedes for look in overhaul.looks}
+    for reading in (*overhaul.readings, *overhaul.looks):
         lengths = [each.mm if each else None for each in (reading.goes, reading.does_not_go)]
         moments = moment_text(reading.measured_at), moment_text(reading.stored_at)
         yield (
             *_opening(overhaul), *_place(overhaul, reading), reading.occasion.value, reading.kind.value,
             _written(overhaul, reading), reading.size_mm, *lengths, reading.instrument, reading.temperature_c,
             reading.measured_by, reading.entered_by, *moments, "yes" if reading.id in struck else "no",
-            reading.supersedes, reading.reason, reading.id,
+            reading.supersedes, "yes" if reading.is_second_look else "no", reading.reason, reading.id,
         )  # fmt: skip
 
 

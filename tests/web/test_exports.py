@@ -11,7 +11,7 @@ from pypdf import PdfReader
 
 from app.domain.overhaul import Meaning
 from app.store.book import Book
-from tests.builders import a_reading, sign_all
+from tests.builders import a_reading, enter, sign_all
 from tests.web.visitor import words_of
 from tests.web.workshop import OPENED_AT, Workshop
 
@@ -94,6 +94,16 @@ def test_csv_holds_every_reading_as_written_and_no_formula(book: Book) -> None:
     assert [row["reason"] for row in rows if row["reason"]] == [f"'{formula}" for formula in FORMULAS]
     assert sum(row["is_superseded"] == "yes" for row in rows) == 4
     assert 'filename="GA-1-1.csv"' in answer.headers["content-disposition"]
+
+
+def test_csv_holds_second_looks_and_says_that_they_are_such(book: Book) -> None:
+    shop = Workshop(book).all_gauged()
+    others = {"level": "worst place", "measured_by": "R. Osk", "entered_by": "R. Osk", "is_second_look": True}
+    enter(book, shop.id, a_reading("2.ring-1", "closed-gap", "0.31", OPENED_AT, **others))
+
+    rows = list(csv.DictReader(io.StringIO(shop.fitter.get(shop.url("/export.csv")).content.decode("utf-8-sig"))))
+
+    assert [row["measured_by"] for row in rows if row["is_second_look"] == "yes"] == ["R. Osk"]
 
 
 def test_workbook_holds_texts_and_numbers_and_never_a_formula(book: Book) -> None:
