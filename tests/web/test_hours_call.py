@@ -65,7 +65,7 @@ def test_a_call_without_a_moment_is_read_now(book: Book) -> None:
 
     last = meter_of(book, "GA-1").last
     assert last is not None
-    assert abs(last.read_at - NOW) < timedelta(minutes=5)
+    assert abs(last.read_at - datetime.now(UTC)) < timedelta(minutes=5)
 
 
 ASKED = [
