@@ -10,7 +10,7 @@ def no_longer_kept(taken: Iterable[datetime], days: int, months: int) -> list[da
     >>> from datetime import UTC
     >>> taken = [datetime(2026, 11, day, tzinfo=UTC) for day in (1, 2, 23, 24)]
     >>> [moment.day for moment in no_longer_kept(taken, days=7, months=12)]
-    [1]
+    [2, 1]
     """
     newest_first = sorted(set(taken), reverse=True)
     if not newest_first:

@@ -116,6 +116,16 @@ def test_oil_and_speed_not_taken_are_not_judged():
     assert not [line for line in prove(run, SHEET, None).lines if "Oil" in line.name]
 
 
+def test_a_run_without_a_pump_up_test_is_judged_by_the_rest():
+    none = {f"{name}-{run}": "" for name in ("start", "end", "seconds") for run in "123"}
+    none |= {f"{name}_temperature-{run}": "" for name in ("start", "end") for run in "123"}
+
+    proof = prove(a_run(**none, volume=""), SHEET, None)
+
+    assert proof.free_air is None
+    assert not [line for line in proof.lines if "air" in line.name]
+
+
 def test_temperatures_not_taken_are_not_judged():
     run = a_run(**{"temperature-1": "", "temperature-2": "", "temperature-3": ""})
 
