@@ -49,6 +49,12 @@ def test_what_is_no_size_is_refused_beside_the_field_it_was_typed_in(text):
     assert set(refused(BORE, Kind.DIAL, value="0.02", set_size=text)) == {"set_size"}
 
 
+def test_nothing_is_no_diameter():
+    assert refused(BORE, value="0")["value"].endswith("Type the size that was read.")
+    assert set(refused(BORE, Kind.DIAL, value="0.02", set_size="0")) == {"set_size"}
+    assert set(refused(BORE, Kind.DIAL, value="-78", set_size="78")) == {"value"}
+
+
 @pytest.mark.parametrize("text", [text for text in NOT_A_SIZE if text.strip()])
 def test_a_leaf_that_does_not_go_is_read_as_strictly(text):
     assert set(refused(kind=Kind.PAIR, goes="0.45", does_not_go=text)) == {"does_not_go"}

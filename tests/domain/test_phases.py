@@ -31,6 +31,7 @@ from tests.domain.builders import (
     fitted,
     ring_gap,
     signed,
+    the_sheet,
 )
 
 CHIEF, FITTER, SECOND = "I. Brandreth", "M. Tarrow", "R. Osk"
@@ -230,3 +231,11 @@ def test_after_the_first_signature_of_return_nothing_of_proving_changes():
     assert phase_of(overhaul) is Phase.PROVE
     with pytest.raises(Sealed, match=f"{FITTER} has signed"):
         require_phase(overhaul, Phase.PROVE)
+
+
+def test_a_run_within_the_sheet_is_wanted_where_the_sheet_says_what_a_run_is_held_to():
+    proving = the_sheet("qm-ga.toml").proving
+    overhaul = confirmed(at_phase(Phase.PROVE), Phase.PROVE)
+    bare = replace(overhaul, sheet=replace(overhaul.sheet, proving=proving))
+
+    assert "no run is entered" in holds_before(bare, BACK_FITTER)
