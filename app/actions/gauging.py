@@ -8,12 +8,13 @@ from sqlmodel import Session
 
 from app.domain.entries import Typed, read_entry
 from app.domain.overhaul import Overhaul
-from app.domain.readings import Occasion, Place, Reading
+from app.domain.readings import Kind, Occasion, Place, Reading
+from app.domain.second_looks import is_unseen
 from app.domain.slips import Before
 from app.store.book import Book
 from app.store.history import PastReading, list_history
 from app.store.overhauls import is_fitted_between
-from app.store.readings import get_reading
+from app.store.readings import count_readings, get_reading
 
 
 @dataclass(frozen=True)
@@ -62,6 +63,21 @@ def _counts(past: PastReading, overhaul: Overhaul, place: Place) -> bool:
     has_size = past.size_mm is not None or past.goes_mm is not None
     here = (past.level, past.axis) == (place.level, place.axis)
     return has_size and here and past.is_standing and past.overhaul_number < overhaul.number
+
+
+def entries_so_far(book: Book, overhaul_id: int) -> int:
+    """How many entries an overhaul holds, asked by every tablet every few seconds."""
+    with book.reading() as session:
+        return count_readings(session, overhaul_id)
+
+
+def is_look(found: Overhaul, person: str, typed: Typed) -> bool:
+    """Whether an entry stands beside another's: as asked for, or since that one came while this was being made."""
+    first = found.first_looks(typed.occasion).get(typed.place)
+    if typed.is_second_look or typed.kind == Kind.CANNOT or not is_unseen(first, typed.seen, person):
+        return typed.is_second_look
+    looks = dict(found.looked_at(typed.occasion)).get(typed.place)
+    return looks is None or looks.asks_third
 
 
 def preview(overhaul: Overhaul, typed: Typed, person: str, now: datetime) -> tuple[Overhaul, Reading]:

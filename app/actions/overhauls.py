@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from sqlmodel import Session
 
-from app.actions.gauging import reading_before
+from app.actions.gauging import is_look, reading_before
 from app.actions.meter import MOST_HOURS, opening_reading
 from app.actions.people import check_password, confirm_password
 from app.actions.site_rules import require_standby
@@ -136,6 +136,7 @@ def keep_reading(book: Book, by: Person, overhaul_id: int, typed: Typed, now: da
         stored = next((reading for reading in (*found.readings, *found.looks) if reading.id == typed.id), None)
         if stored is None:
             _require_round(found, typed)
+        typed = replace(typed, is_second_look=stored.is_second_look if stored else is_look(found, by.name, typed))
         last = reading_before(writing.session, found, typed.place)
         reading = read_entry(found, typed, by.name, now, last, is_asking=stored is None)
         reading = replace(reading, supersedes=stored.supersedes if stored else _superseded(found, reading))

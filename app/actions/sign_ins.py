@@ -15,14 +15,16 @@ from app.store.sign_ins import end_sign_ins_of, find_sign_in, handle_of, list_si
 NOTED_EVERY = timedelta(minutes=1)  # Each note is a write; a page more or less within a minute changes nothing.
 
 
-def sign_in_of(book: Book, token: str, settings: Settings, now: datetime) -> tuple[SignIn | None, Standing]:
-    """Find whose token it is and what it still opens; its use is noted, so that it slides."""
+def sign_in_of(
+    book: Book, token: str, settings: Settings, now: datetime, is_use: bool = True
+) -> tuple[SignIn | None, Standing]:
+    """Find whose token it is and what it still opens; its use is noted, so that it slides, but not what a page asks."""
     with book.reading() as session:
         found = find_sign_in(session, token_digest(token))
     if found is None:
         return None, Standing.OVER
     standing = standing_of(found, _how_long(settings), now)
-    if standing is Standing.OPEN and now - found.last_seen >= NOTED_EVERY:
+    if is_use and standing is Standing.OPEN and now - found.last_seen >= NOTED_EVERY:
         _note(book, token, now)
     return (None if standing is Standing.OVER else found), standing
 

@@ -43,6 +43,7 @@ class Typed:
     measured_by: str = ""
     measured_at: datetime | None = None
     is_second_look: bool = False
+    seen: str | None = None  # the entry that the page showed at the place, "" for none; None where it does not say
 
 
 @dataclass

@@ -14,12 +14,13 @@ from app.domain.errors import InputRefused
 from app.domain.limits import LimitSheet, Part
 from app.domain.measured import Gauging
 from app.domain.numbers import from_mm_words
-from app.domain.readings import Place, Reading
+from app.domain.readings import Kind, Place, Reading
 from app.domain.slips import wears_larger
 from app.domain.terms import Terms
 from app.domain.verdicts import Verdict
 
 MOST_OTHERS = 2
+SIZES = (Kind.SIZE, Kind.DIAL, Kind.PAIR, Kind.GOES)
 HEAVIEST_FIRST = (Verdict.RENEW, Verdict.UNDECIDED, Verdict.NOT_GAUGED, Verdict.REWORK, Verdict.REUSE)
 
 
@@ -104,6 +105,13 @@ def looks_at(sheet: LimitSheet, part: Part, first: Reading, looks: Iterable[Read
     readings = (first, *list(others.values())[:MOST_OTHERS])
     spans = tuple(span for reading in readings if (span := span_of(gauging, reading)) is not None)
     return Looks(gauging, readings, spans) if len(readings) == len(spans) > 1 else None
+
+
+def is_unseen(first: Reading | None, seen: str | None, person: str) -> bool:
+    """Whether somebody else's size stands at a place without having been seen: a new one is a look beside it."""
+    if first is None or seen is None or seen == first.id or person in people_of(first):
+        return False
+    return first.kind in SIZES
 
 
 def people_of(reading: Reading) -> frozenset[str]:

@@ -4,7 +4,7 @@ import json
 from dataclasses import replace
 from typing import Any
 
-from sqlalchemy import Row, bindparam, select
+from sqlalchemy import Row, bindparam, func, select
 from sqlmodel import Session
 
 from app.domain.canonical import as_dict, canonical
@@ -24,6 +24,8 @@ KEPT_AS_GIVEN = (
 )
 WITH_IDENTIFIER = select(READING).where(READING.c.id == bindparam("identifier"))
 OF_OVERHAUL = select(READING).where(READING.c.overhaul_id == bindparam("overhaul")).order_by(READING.c.seq)
+
+COUNT_OF_OVERHAUL = select(func.count()).select_from(READING).where(READING.c.overhaul_id == bindparam("overhaul"))
 
 
 class IdentifierTaken(WearbookError):
@@ -60,6 +62,11 @@ def get_reading(session: Session, identifier: str) -> Reading:
     if row is None:
         raise NotThere(f"There is no reading {identifier} in the book.")
     return reading_from(row)
+
+
+def count_readings(session: Session, overhaul_id: int) -> int:
+    """Count an overhaul's entries."""
+    return int(session.connection().execute(COUNT_OF_OVERHAUL, {"overhaul": overhaul_id}).scalar_one())
 
 
 def reading_from(row: Row[*tuple[Any, ...]]) -> Reading:

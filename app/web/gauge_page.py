@@ -62,6 +62,16 @@ class GaugePage:
         return place_href(self.round, self.part, self.place)
 
     @property
+    def seen(self) -> Reading | None:
+        """The entry at this place that the page shows, whatever others saw there."""
+        return self.round.overhaul.first_looks(self.round.occasion).get(self.place)
+
+    @property
+    def count(self) -> int:
+        """How many entries the overhaul holds; when more come, the page has aged."""
+        return len(self.round.overhaul.readings) + len(self.round.overhaul.looks)
+
+    @property
     def left(self) -> tuple[str, ...]:
         """The addresses of the places without an entry, in the order in which they come up after this one."""
         places = self.round.places_left(self.part, self.place)

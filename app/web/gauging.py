@@ -97,6 +97,7 @@ def keep(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
         day = (typed.measured_at or visit.now).date()
         refuse_overdue(visit.book, typed.instrument.strip(), day, visit.settings.overdue_instruments)
         reading = keep_reading(visit.book, visit.person, overhaul_id, typed, visit.now)
+        typed = replace(typed, is_second_look=reading.is_second_look)
     except InputRefused as refusal:
         return _again(visit, found, typed, form, refusal)
     return _go_on(visit, overhaul_id, typed, reading.id, one(form, "paper"))
@@ -242,6 +243,7 @@ def _typed(found: Overhaul, form: FormData) -> Typed:
     return Typed(
         id=identifier, place=place, occasion=occasion, kind=kind, findings=tuple(many(form, "findings")),
         unit=one(form, "unit"), measured_at=None, is_second_look=one(form, "look") == SECOND,
+        seen=one(form, "seen") if "seen" in form else None,
         **words,
     )  # fmt: skip
 

@@ -2,12 +2,10 @@
 
 from dataclasses import dataclass
 
-from app.domain.readings import Kind
-from app.domain.second_looks import looks_at, people_of
+from app.domain.second_looks import SIZES, looks_at, people_of
 from app.web.gauge_page import GaugePage
 
 SECOND = "second"
-SIZES = (Kind.SIZE, Kind.DIAL, Kind.PAIR, Kind.GOES)
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,9 @@ from fastapi import APIRouter, Response
 from fastapi.responses import FileResponse, JSONResponse
 from starlette.datastructures import FormData
 
+from app.actions.gauging import entries_so_far
 from app.domain.errors import InputRefused, NotAllowed, NotThere, NotYet, Sealed
+from app.domain.people import Right
 from app.web.gauging import keep
 from app.web.page import STATIC, page
 from app.web.visit import Form, Locked, SignInNeeded, Visit, VisitNow, one
@@ -17,6 +19,13 @@ KEPT_STATUS = 303
 def show_tablet(visit: VisitNow) -> Response:
     """Show what is kept on this tablet; only the tablet itself knows, so nobody has to be signed in."""
     return page(visit, "tablet/on_this_tablet.html")
+
+
+@router.get("/tablet/overhauls/{overhaul_id}/newest")
+def show_newest(visit: VisitNow, overhaul_id: int) -> Response:
+    """Say how many entries an overhaul holds, so that an open page knows when another tablet has added one."""
+    visit.person.must(Right.READ)
+    return JSONResponse({"count": entries_so_far(visit.book, overhaul_id)})
 
 
 @router.get("/worker.js")

@@ -91,7 +91,8 @@ def begin_visit(request: Request) -> Visit:
     is_fresh = len(visitor) < 20
     settings: Settings = request.app.state.settings
     now = datetime.now(UTC)
-    sign_in, standing = sign_in_of(book, token, settings, now) if token else (None, Standing.OVER)
+    is_use = "x-asked-by-page" not in request.headers
+    sign_in, standing = sign_in_of(book, token, settings, now, is_use) if token else (None, Standing.OVER)
     person = sign_in.person if sign_in else None
     return Visit(
         request=request,

@@ -7,6 +7,8 @@
   const between_ms = 150;
   const again_after_ms = 3000;
   const fresh_ms = 5 * 60_000;
+  // What a page asks by itself does not keep an idle sign-in open.
+  const BY_PAGE = { "x-asked-by-page": "yes" };
   let turning = 0;
 
   const is_place = (href) => {
@@ -15,8 +17,8 @@
   };
   const here = () => document.querySelector(".gauge-form")?.dataset.here ?? "";
 
-  async function fetch_page(href) {
-    const answer = await fetch(href, { headers: { accept: "text/html" }, signal: AbortSignal.timeout(longest_ms) });
+  async function fetch_page(href, headers = {}) {
+    const answer = await fetch(href, { headers: { accept: "text/html", ...headers }, signal: AbortSignal.timeout(longest_ms) });
     const html = await answer.text();
     if (answer.ok && is_place(answer.url)) await store.put_page(answer.url, html, queue.person());
     return { url: answer.url, html, is_ok: answer.ok };
@@ -102,7 +104,7 @@
       const page = await stored(href);
       if (page && page.at > Date.now() - fresh_ms) return;
       try {
-        await fetch_page(href);
+        await fetch_page(href, BY_PAGE);
         if (queue.state.is_cut) answered();
         return;
       } catch {
@@ -145,5 +147,5 @@
   const is_worker_list = location.search === "?without-server";
   if (is_worker_list) ahead();
   else store.keep_pages_of(queue.person()).then(ahead).catch(() => {});
-  tablet.turn = { to, show, next_stored, tell, fetch_page };
+  tablet.turn = { to, show, next_stored, tell, fetch_page, answered, BY_PAGE };
 })();

@@ -11,7 +11,7 @@ from app.domain.overhaul import Meaning, Overhaul
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.readings import SEEN, Kind, Occasion, Reading
 from app.domain.seal import content_for
-from app.domain.second_looks import Looks, check_look, looks_at
+from app.domain.second_looks import Looks, check_look, is_unseen, looks_at
 from app.domain.working import working_of
 from tests.builders import a_reading
 from tests.domain.builders import a_gauged_overhaul, a_part, an_overhaul, the_sheet
@@ -184,3 +184,23 @@ def test_third_look_is_taken_where_two_differ_and_ones_own_may_be_put_right() ->
     assert check_look(sheet, part, mine, second, ()) == ""
     assert check_look(sheet, part, mine, look(GAP, "0.55", "I. Brandreth"), (second,)) == ""
     assert check_look(sheet, part, mine, look(GAP, "0.51"), (second,)) == second.id
+
+
+@pytest.mark.parametrize(
+    ("seen", "person", "is_beside"),
+    [
+        ("", "R. Osk", True), ("an-older-one", "R. Osk", True), ("the-first", "R. Osk", False),
+        (None, "R. Osk", False), ("", "M. Tarrow", False),
+    ],
+)  # fmt: skip
+def test_size_kept_without_having_seen_anothers_stands_beside_it(
+    seen: str | None, person: str, is_beside: bool
+) -> None:
+    stands = replace(first(GAP, "0.60"), id="the-first")
+
+    assert is_unseen(stands, seen, person) is is_beside
+
+
+def test_nothing_is_unseen_where_nothing_stands_or_no_size() -> None:
+    assert not is_unseen(None, "", "R. Osk")
+    assert not is_unseen(a_reading("2.ring-1", SEEN, "sound"), "", "R. Osk")

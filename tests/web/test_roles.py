@@ -79,6 +79,7 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     "/trust": ("/trust", ANYBODY),
     "/trust/way-in.svg": ("/trust/way-in.svg", (404,) * 4),
     "/trust/wearbook-authority.crt": ("/trust/wearbook-authority.crt", (404,) * 4),
+    "/tablet/overhauls/{overhaul_id}/newest": ("/tablet/overhauls/1/newest", READERS),
     "/unlock": ("/unlock", (303,) * 4),
     "/verify": ("/verify", READERS),
     "/worker.js": ("/worker.js", ANYBODY),
