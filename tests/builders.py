@@ -190,7 +190,7 @@ def run_it(book: Book, overhaul_id: int, at: datetime = NOW, **other: str) -> in
     with book.writing("M. Tarrow", at) as writing:
         found = get_overhaul(writing.session, overhaul_id)
         figures_in = (PressureUnit.BAR, len(found.sheet.stages))
-        return save_run(writing, found.machine.id, overhaul_id, found.hours, figures_in, typed, typed["request_id"])
+        return save_run(writing, found.machine, overhaul_id, found.hours, figures_in, typed, typed["request_id"])
 
 
 def decide(book: Book, overhaul_id: int, decision: Decision) -> None:

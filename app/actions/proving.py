@@ -51,7 +51,7 @@ def keep_run(book: Book, by: Person, overhaul_id: int, typed: Mapping[str, str],
         unit, stages = unit_of(found.sheet), len(found.sheet.stages)
         figures = read_figures(typed, stages, unit)
         _must_be_complete(found, figures, typed)
-        return save_run(writing, found.machine.id, overhaul_id, found.hours, (unit, stages), typed, _request(typed))
+        return save_run(writing, found.machine, overhaul_id, found.hours, (unit, stages), typed, _request(typed))
 
 
 def _must_be_complete(found: Overhaul, figures: Figures, typed: Mapping[str, str]) -> None:
@@ -79,7 +79,7 @@ def keep_fault(book: Book, by: Person, tag: str, typed: Mapping[str, str], now: 
         if refused:
             raise InputRefused(refused)
         unit, stages = unit_of(sheet), len(sheet.stages)
-        return save_run(writing, machine.id, None, hours, (unit, stages), typed, _request(typed))
+        return save_run(writing, machine, None, hours, (unit, stages), typed, _request(typed))
 
 
 def _machine(session: Session, tag: str) -> Machine:
@@ -145,5 +145,5 @@ def choose_baseline(book: Book, by: Person, run_id: int, reason: str, now: datet
             raise InputRefused({"reason": f"Why is this the standard? In a few words, at most {LONGEST_WORDS} signs."})
         baseline = find_baseline(writing.session, run.machine_id)
         if baseline is None or baseline.id != run.id:
-            save_baseline(writing, run, reason.strip())
+            save_baseline(writing, found.machine, run, reason.strip())
         return run

@@ -5,6 +5,7 @@ from app.domain.overhaul import Meaning, Overhaul, Phase
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.part_verdicts import PartVerdict
 from app.domain.readings import Occasion, Reading, superseded
+from app.domain.running import Run
 from app.domain.steps import AGAIN
 from app.domain.verdicts import Judged
 
@@ -31,7 +32,7 @@ def content_for(overhaul: Overhaul, meaning: Meaning) -> dict[str, object]:
         content |= _looks(overhaul, Occasion.AS_FITTED, "looked_again_as_fitted")
         content["fittings"] = overhaul.fittings
         # Only where there are any, so that what was signed before runs were kept still has its digest.
-        content |= {"runs": [run.typed for run in overhaul.runs]} if overhaul.runs else {}
+        content |= {"runs": [_run(run) for run in overhaul.runs]} if overhaul.runs else {}
         content["confirmations"] = [
             c for c in overhaul.confirmations if c.phase is not Phase.MAKE_SAFE or c.step == AGAIN
         ]
@@ -43,6 +44,11 @@ def _readings(overhaul: Overhaul, occasion: Occasion) -> list[dict[str, object]]
     struck = superseded(overhaul.readings)
     entries = [reading for reading in overhaul.readings if reading.occasion is occasion]
     return [{**_reading(reading), "is_superseded": reading.id in struck} for reading in entries]
+
+
+def _run(run: Run) -> dict[str, object]:
+    """A run as it is sealed: what was typed, in which unit, by whom and when."""
+    return {"typed": run.typed, "unit": run.figures.unit, "hours": run.hours, "person": run.person, "at": run.at}
 
 
 def _reading(reading: Reading) -> dict[str, object]:

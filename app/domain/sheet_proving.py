@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from app.domain.running_limits import PressureUnit, Proving, Span, StageRunning
+from app.domain.sheet_sizes import write_numbers
 from app.domain.sheet_table import Table
 
 PRESSURES = (Decimal(0), Decimal(10_000))
@@ -62,7 +63,7 @@ def write_proving(proving: Proving | None) -> Iterator[str]:
     """Write what the machine is proved against."""
     if proving is not None:
         yield from ("", "[proving]", f'pressure_unit = "{proving.unit}"')
-        yield from _numbers(
+        yield from write_numbers(
             speed=proving.speed, free_air=proving.free_air, least_free_air=proving.least_free_air,
             oil_within=proving.oil_within_s, volume=proving.volume,
         )  # fmt: skip
@@ -73,12 +74,7 @@ def write_running(running: StageRunning | None) -> Iterator[str]:
     """Write what one stage shows when running."""
     if running is not None:
         yield from ("", "[stage.running]", *_ends(gauge=running.gauge))
-        yield from _numbers(delivery_temperature=running.delivery_temperature, clearance=running.clearance)
-
-
-def _numbers(**numbers: Decimal | None) -> list[str]:
-    """Write the numbers that are there."""
-    return [f"{key} = {number:f}" for key, number in numbers.items() if number is not None]
+        yield from write_numbers(delivery_temperature=running.delivery_temperature, clearance=running.clearance)
 
 
 def _ends(**spans: Span | None) -> list[str]:

@@ -70,3 +70,12 @@ def as_size(value: Decimal, unit: LengthUnit, own_unit: LengthUnit) -> Length:
     """Make a size from a worked-out number, written as the file would write it."""
     digits = format(value.normalize(), "f")
     return Length(digits if unit is own_unit else f"{digits} {unit}", value, unit)
+
+
+def write_numbers(**numbers: Decimal | None) -> list[str]:
+    """Write the numbers that are there, with all their digits, each on a line of its own.
+
+    >>> write_numbers(speed=Decimal("900"), volume=None)
+    ['speed = 900']
+    """
+    return [f"{key} = {number:f}" for key, number in numbers.items() if number is not None]

@@ -12,6 +12,7 @@ from app.domain.sheet_closing import write_closing, write_joints
 from app.domain.sheet_judging import Temperature
 from app.domain.sheet_mates import WAITING_FOR_CYLINDER
 from app.domain.sheet_proving import write_proving, write_running
+from app.domain.sheet_sizes import write_numbers
 from app.domain.tasks import Task
 from app.domain.units import LengthUnit
 from app.domain.verdicts import Verdict
@@ -29,7 +30,7 @@ def _lines(sheet: LimitSheet) -> Iterator[str]:
     yield "[sheet]"
     yield from _texts(name=sheet.name, revision=sheet.revision, machine_type=sheet.machine_type)
     yield from _texts(approver=sheet.approver, unit=sheet.unit, rule=sheet.rule, note=sheet.note)
-    yield from _numbers(opening_interval=sheet.opening_interval_hours)
+    yield from write_numbers(opening_interval=sheet.opening_interval_hours)
     yield from ("", "[sheet.source]", *_texts(document=sheet.document, page=sheet.page))
     yield from _judging(sheet)
     if sheet.leaves:
@@ -49,7 +50,7 @@ def _judging(sheet: LimitSheet) -> Iterator[str]:
     """Write how readings are judged; a guard belongs to the guarded rule alone."""
     yield from ("", "[sheet.judging]")
     yield from _texts(temperature=Temperature.CORRECTED if sheet.is_corrected_to_20 else Temperature.AS_READ)
-    yield from _numbers(temperature_spread=sheet.temperature_spread_k)
+    yield from write_numbers(temperature_spread=sheet.temperature_spread_k)
     yield from _texts(guard=sheet.guard if sheet.rule is Rule.GUARDED else "")
 
 
@@ -62,7 +63,7 @@ def _instrument(instrument: InstrumentClass, unit: LengthUnit) -> Iterator[str]:
         "repeatability": instrument.repeatability,
     }
     yield from (f"{key} = {_size(size, unit)}" for key, size in sizes.items() if size is not None)
-    yield from _numbers(expansion=instrument.expansion_per_k)
+    yield from write_numbers(expansion=instrument.expansion_per_k)
 
 
 def _stage(stage: Stage, unit: LengthUnit) -> Iterator[str]:
@@ -87,7 +88,7 @@ def _part(part: Part, unit: LengthUnit) -> Iterator[str]:
     yield from _texts(gap_gauged=part.gap_gauged, material=part.material)
     if part.judge_again_after or part.kind in WAITING_FOR_CYLINDER:
         yield f"judge_again_after = {_list(part.judge_again_after)}"
-    yield from _numbers(working_temperature=part.working_temperature_c)
+    yield from write_numbers(working_temperature=part.working_temperature_c)
     yield from _lists(renew_with=part.renew_with, rework_before=part.rework_before)
     yield from _inline("order", [_order(order) for order in part.orders])
     for oversize in part.oversizes:
@@ -159,13 +160,13 @@ def _always(always: AlwaysRenewed) -> Iterator[str]:
 def _task(task: Task) -> Iterator[str]:
     """Write one task with its items."""
     yield from ("", "[[task]]", *_texts(key=task.key, name=task.name))
-    yield from _numbers(interval=task.interval_hours, first=task.first_hours)
+    yield from write_numbers(interval=task.interval_hours, first=task.first_hours)
     yield from (f"{key} = {number}" for key, number in (("months", task.months), ("stage", task.stage)) if number)
     yield from (*_texts(opens=task.opens, how=task.how, source=task.source), *_lists(cautions=task.cautions))
     for item in task.items:
         yield from ("", "[[task.item]]", *_texts(key=item.key, name=item.name, kind=item.kind, unit=item.unit))
         yield from _lists(good=item.good, faults=item.faults, grades=item.grades)
-        yield from (*_numbers(lower=item.lower, upper=item.upper), *_texts(hint=item.hint))
+        yield from (*write_numbers(lower=item.lower, upper=item.upper), *_texts(hint=item.hint))
 
 
 def _inline(key: str, tables: list[list[str]]) -> Iterator[str]:
@@ -187,11 +188,6 @@ def _text(text: str) -> str:
 def _lists(**lists: tuple[str, ...]) -> list[str]:
     """Write the lists of texts that hold anything; a single place has an empty name and goes without saying."""
     return [f"{key} = {_list(texts)}" for key, texts in lists.items() if any(texts)]
-
-
-def _numbers(**numbers: Decimal | None) -> list[str]:
-    """Write the numbers that are there, with all their digits."""
-    return [f"{key} = {number:f}" for key, number in numbers.items() if number is not None]
 
 
 def _list(texts: tuple[str, ...]) -> str:

@@ -24,7 +24,7 @@ def people_in(found: Overhaul) -> list[tuple[str, str]]:
     """Everybody on the record with the initials that stand for them."""
     readings = (*found.readings, *found.looks)
     names = {r.measured_by for r in readings} | {r.entered_by for r in readings}
-    names |= {c.person for c in found.confirmations}
+    names |= {c.person for c in found.confirmations} | {run.person for run in found.runs}
     return sorted((initials_of(name), name) for name in names)
 
 

@@ -17,6 +17,7 @@ from app.reports.drawings import mark_svg, plot_svg, qr_svg
 from app.reports.moments import moment_writer
 from app.reports.record_cover import COVERS, KEY, people_in, verdict_counts
 from app.reports.record_document_stage import stage_document
+from app.reports.record_proving import again_words, record_runs, run_document
 from app.reports.record_sheets import stage_sheets
 from app.reports.trend_plot import TrendPlotLayout
 
@@ -61,6 +62,8 @@ def record_document(given: RecordInput, now: datetime) -> Document:
         "counts": [[word.word, str(count)] for word, count in verdict_counts(verdicts)],
         **_order(overhaul, verdicts),
         "steps": [_steps(overhaul, phase, write) for phase in STEP_LISTS],
+        "again": again_words(overhaul, write),
+        "runs": [run_document(one, write) for one in record_runs(overhaul)],
         "key": [[verdict.word, means] for verdict, means in KEY],
         "marks": [{"word": verdict.word, "svg": mark_svg(verdict)} for verdict in Verdict],
         "people": [f"{short} is {name}" for short, name in people_in(overhaul)],

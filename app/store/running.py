@@ -9,6 +9,7 @@ from sqlmodel import Session, col, select
 
 from app.domain.canonical import canonical
 from app.domain.errors import NotThere
+from app.domain.overhaul import Machine
 from app.domain.running import Run, read_figures
 from app.domain.running_limits import PressureUnit
 from app.store.book import Writing
@@ -18,7 +19,7 @@ from app.store.running_rows import BaselineRow, RunRow
 
 def save_run(
     writing: Writing,
-    machine_id: int,
+    machine: Machine,
     overhaul_id: int | None,
     hours: Decimal,
     figures_in: tuple[PressureUnit, int],
@@ -32,21 +33,21 @@ def save_run(
         return already
     unit, stages = figures_in
     values = {
-        "machine_id": machine_id, "overhaul_id": overhaul_id, "hours": hours, "unit": unit.value, "stages": stages,
+        "machine_id": machine.id, "overhaul_id": overhaul_id, "hours": hours, "unit": unit.value, "stages": stages,
         "typed": canonical(dict(typed)), "person": writing.person, "at": writing.now, "request_id": request_id,
     }  # fmt: skip
     number = writing.insert(RunRow, **values)
-    subject = overhaul_subject(overhaul_id) if overhaul_id else f"machine {machine_id}"
+    subject = overhaul_subject(overhaul_id) if overhaul_id else f"machine {machine.tag}"
     writing.enter("run entered", subject, None, values, typed.get("seen", ""))
     return number
 
 
-def save_baseline(writing: Writing, run: Run, reason: str) -> None:
+def save_baseline(writing: Writing, machine: Machine, run: Run, reason: str) -> None:
     """Make a run the machine's baseline."""
-    values = {"machine_id": run.machine_id, "run_id": run.id, "reason": reason}
+    values = {"machine_id": machine.id, "run_id": run.id, "reason": reason}
     values |= {"person": writing.person, "at": writing.now}
     writing.insert(BaselineRow, **values)
-    writing.enter("baseline chosen", f"machine {run.machine_id}", None, values, reason)
+    writing.enter("baseline chosen", f"machine {machine.tag}", None, values, reason)
 
 
 def get_run(session: Session, run_id: int) -> Run:

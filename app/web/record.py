@@ -12,6 +12,7 @@ from app.domain.people import Right, initials_of
 from app.domain.phases import phase_of
 from app.domain.steps import steps_of
 from app.reports.record_cover import COVERS, KEY, people_in, verdict_counts
+from app.reports.record_proving import confirmed_again, record_runs
 from app.reports.record_sheets import limit_lines, new_words, stage_sheets, written
 from app.web.downloads import PDF, download, in_pieces
 from app.web.overhaul_strip import strip
@@ -36,6 +37,7 @@ def show_record(visit: VisitNow, overhaul_id: int) -> Response:
         to_order=parts_to_order(found, verdicts), lists=lists, key_words=KEY, covers=COVERS, written=written,
         is_draft=phase_of(found) is not Phase.RETURNED, people=people_in(found), initials=initials_of,
         always=ALWAYS, instruments=statuses(visit.book, found.readings), photos=shown_photos(found),
+        runs=record_runs(found), again=confirmed_again(found),
     )  # fmt: skip
 
 

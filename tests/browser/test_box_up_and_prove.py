@@ -119,7 +119,7 @@ def test_both_sign_and_the_machines_page_shows_the_overhaul_first(bench: Bench, 
     assert "In service" in page.locator("main").inner_text()
 
 
-def test_record_prints_a_cover_and_one_sheet_for_the_stage_on_a4(bench: Bench, workshop: Workshop) -> None:
+def test_record_prints_a_cover_the_stage_and_proving_on_a4_sheets(bench: Bench, workshop: Workshop) -> None:
     workshop.returned()
     one = bench("auditor", "large", "engine")
     page = one.open(workshop.url("/record"))
@@ -128,11 +128,11 @@ def test_record_prints_a_cover_and_one_sheet_for_the_stage_on_a4(bench: Bench, w
     printed = page.pdf(prefer_css_page_size=True, print_background=True)
 
     assert shown == []
-    assert sheets_of(printed) == [A4_PT] * 2
+    assert sheets_of(printed) == [A4_PT] * 3
     assert workshop.overhaul.signature(Meaning.RETURNED_CHIEF) is not None
 
 
-def test_record_of_three_stages_prints_on_five_sheets_and_the_newest_opening_stands_first(
+def test_record_of_three_stages_prints_on_six_sheets_and_the_newest_opening_stands_first(
     tablet: Callable[..., Tablet],
 ) -> None:
     one = tablet("small", "day")
@@ -146,4 +146,4 @@ def test_record_of_three_stages_prints_on_five_sheets_and_the_newest_opening_sta
 
     assert numbers == sorted(numbers, reverse=True)
     assert len(numbers) > 1
-    assert sheets_of(printed) == [A4_PT] * 5  # the cover's steps, stage by stage, take a second sheet
+    assert sheets_of(printed) == [A4_PT] * 6  # the cover's steps take a second sheet, and proving one of its own

@@ -8,9 +8,11 @@ import pytest
 from app.domain.canonical import canonical, digest
 from app.domain.overhaul import Meaning, Overhaul, Phase
 from app.domain.readings import SEEN, Occasion
+from app.domain.running import Run, read_figures
+from app.domain.running_limits import PressureUnit
 from app.domain.seal import content_for
 from app.domain.verdicts import Verdict
-from tests.builders import NOW, a_reading
+from tests.builders import NOW, a_good_run, a_reading
 from tests.domain.builders import (
     LATER,
     MACHINE,
@@ -159,3 +161,15 @@ def test_a_signature_of_the_fitter_given_before_still_covers_the_same_content():
     overhaul = confirmed(entered(an_overhaul(), replace(DIAL, id="r1", supersedes="")), Phase.MAKE_SAFE)
 
     assert sealed(overhaul, Meaning.GAUGED) == "9969b05210a23ebddf2b9320fb9a0fd6e58a89b57072849e8f5953ec97cacee5"
+
+
+def test_a_run_is_sealed_with_what_was_typed_its_unit_and_by_whom_and_when_it_was_made():
+    typed = a_good_run()
+    run = Run(1, 1, 1, Decimal(10300), "M. Tarrow", NOW, typed, read_figures(typed, 3, PressureUnit.BAR))
+    proved = replace(WHOLE, runs=(run,))
+    changes = {"typed": typed | {"gauge-1": "2.4"}, "person": "R. Osk", "at": LATER, "hours": Decimal(10301)}
+
+    digests = [sealed(replace(proved, runs=(replace(run, **{name: value}),))) for name, value in changes.items()]
+
+    assert len({sealed(WHOLE), sealed(proved), *digests}) == 6
+    assert sealed(proved, Meaning.DECIDED) == sealed(WHOLE, Meaning.DECIDED)

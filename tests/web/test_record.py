@@ -6,7 +6,7 @@ from app.domain.overhaul import required_places
 from app.domain.readings import SEEN
 from app.domain.verdicts import Verdict
 from app.store.book import Book
-from tests.builders import a_reading, decide, fit
+from tests.builders import a_reading, decide, fit, run_it
 from tests.web.visitor import words_of
 from tests.web.workshop import OPENED_AT, Workshop, a_decision
 
@@ -42,8 +42,8 @@ def test_record_of_a_returned_overhaul_shows_every_signature_and_its_digest(book
     assert "DRAFT" not in page
     assert "Signed and closed: nothing on it can change" in page
     assert [signature.digest in page for signature in signatures] == [True] * 4
-    # Whole among the digests, and its beginning under the signature on the cover and on the sheet of one stage.
-    assert [words_of(page).count(signature.digest[:8]) for signature in signatures] == [3] * 4
+    # Whole among the digests, and its beginning under the signature on the cover, on one stage's sheet and on proving's.
+    assert [words_of(page).count(signature.digest[:8]) for signature in signatures] == [4] * 4
 
 
 def test_record_shows_every_reading_as_it_was_typed(book: Book) -> None:
@@ -169,3 +169,35 @@ def test_blank_sheet_leads_to_typing_it_in(book: Book) -> None:
     page = shop.fitter.get(shop.url("/blank")).text
 
     assert f'href="{shop.url("/gauge?paper=M.%20Tarrow")}"' in page
+
+
+def test_proving_run_stands_on_the_record_with_every_figure_as_typed(book: Book) -> None:
+    shop = Workshop(book).returned()
+
+    page = words_of(shop.auditor.get(shop.url("/record")).text)
+
+    assert "Run by M. Tarrow" in page
+    assert "Stage 2 gauge 11.3 bar 10.2 to 12.8 bar" in page
+    assert "Air at the intake 1.013 bar absolute, 20 °C; 900 revolutions a minute; 0.5 m³ shut off." in page
+    assert "Pump-up 3: 20 to 40 bar in 500 s, air 22 to 31 °C." in page
+
+
+def test_run_outside_the_sheet_is_told_on_the_record_and_why_there_was_no_pump_up_test(book: Book) -> None:
+    shop = Workshop(book).boxed_up()
+    none = {f"{name}-{run}": "" for name in ("start", "end", "seconds") for run in "123"}
+    none |= {f"{name}_temperature-{run}": "" for name in ("start", "end") for run in "123"}
+    run_it(book, shop.id, OPENED_AT, **{"gauge-1": "2.9", "no_pump_up": "The receiver is out of service."}, **none)
+
+    page = words_of(shop.auditor.get(shop.url("/record")).text)
+
+    assert "Not proved." in page
+    assert "2.9 bar 2.0 to 2.7 bar OUTSIDE" in page
+    assert "No pump-up test: The receiver is out of service." in page
+
+
+def test_who_confirmed_again_that_it_is_safe_stands_on_the_record(book: Book) -> None:
+    shop = Workshop(book, safe_again_hours=72).safe()
+    shop.chief.get(shop.url("/safe-again"))
+    shop.chief.post(shop.url("/safe-again"), {})
+
+    assert "Confirmed again that it is safe: IB" in words_of(shop.auditor.get(shop.url("/record")).text)

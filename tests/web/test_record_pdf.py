@@ -129,7 +129,8 @@ def test_decision_concession_fitting_and_torque_stand_in_it(book: Book) -> None:
     assert "Decided by" in text
     assert "Scored under the lamp." in text
     assert "as fitted: " in text
-    assert "Cover set-screws backed off, covers torqued in steps and crosswise" in text
+    assert "Every cover’s set-screw backed off" in text or "Every cover's set-screw backed off" in text
+    assert "Stage 2 valve covers: 4 nuts crosswise to 22, 45, 75 N.m, oiled" in text
     assert "at most 0.65, table 4" in text
 
 
@@ -159,3 +160,13 @@ def test_whatever_was_typed_is_printed_as_text(book: Book) -> None:
     # What runs to the left comes back in the reader's own order.
     assert [text for text in expected if text.partition("שלום")[0] not in seen] == []
     assert "root:" not in seen
+
+
+def test_proving_run_stands_in_the_document(book: Book) -> None:
+    shop = Workshop(book).returned()
+
+    said = words(pdf_of(shop))
+
+    assert "Run by M. Tarrow" in said
+    assert "Within what the sheet says." in said
+    assert "Pump-up 3: 20 to 40 bar in 500 s, air 22 to 31 °C." in said
