@@ -42,7 +42,7 @@ def test_record_of_a_returned_overhaul_shows_every_signature_and_its_digest(book
     assert "DRAFT" not in page
     assert "Signed and closed: nothing on it can change" in page
     assert [signature.digest in page for signature in signatures] == [True] * 4
-    # Whole among the digests, and its beginning under the signature on the cover, on one stage's sheet and on proving's.
+    # Whole among the digests, and its beginning under the signature on the cover, a stage's sheet and proving's.
     assert [words_of(page).count(signature.digest[:8]) for signature in signatures] == [4] * 4
 
 
