@@ -17,7 +17,7 @@ from app.domain.readings import Kind, Occasion, Place, Reading
 from app.domain.temperature import EXPANSION, Material
 from app.domain.terms import Terms
 from app.domain.working_bore import bore_steps
-from app.domain.working_rings import NOT_RESTORED, RingInBore, ring_steps
+from app.domain.working_rings import RingInBore, ring_steps
 from app.domain.working_sizes import ILAC, between_step, leaves_step, reading_step, size_step
 from app.domain.working_steps import WorkingStep, plain
 
@@ -178,18 +178,20 @@ def ring_in_bore(
     as_new_mm = (new.lower.mm + new.upper.mm) / 2 if known is None else known
     limit = next((x for x in terms.limits if x.side is Side.UPPER), None)
     limit_mm, conditions = limit.size.mm if limit else None, conditions_of(part, found.cylinder)
-    return RingInBore(gap_mm, as_new_mm, known is not None, found.means, found.base_mm, new, limit_mm, conditions)
+    return RingInBore(
+        gap_mm, level, as_new_mm, known is not None, found.means, found.base_mm, new, limit_mm, conditions
+    )
 
 
 def new_rings_words(overhaul: Overhaul, part: Part) -> str:
-    """Say it where new rings alone would not bring a ring's gap within its limit in this bore; else nothing."""
+    """Say it where new rings alone would not restore a stage, or could butt when hot in this bore; else nothing."""
     gap = part.characteristic("closed-gap")
     if part.kind is not PartKind.RING or gap is None:
         return ""
     terms = terms_of(overhaul, part, gap, Occasion.AS_FOUND, "")
     entries = entries_of(overhaul.standing(Occasion.AS_FOUND), part, gap.key)
     ring = ring_in_bore(overhaul, part, terms, entries, Occasion.AS_FOUND, {})
-    return "" if ring is None or ring.is_restored_by_rings else NOT_RESTORED
+    return "" if ring is None else ring.warnings
 
 
 def widest_gap(entries: Entries) -> tuple[str, Decimal] | None:

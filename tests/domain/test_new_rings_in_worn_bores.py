@@ -1,15 +1,18 @@
 """New rings in a worn bore: the range of their gap follows the bore, and the wear limit holds all the same."""
 
 from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 
 from app.domain.bores import bore_of
+from app.domain.limits import LimitSheet
 from app.domain.overhaul import Overhaul
 from app.domain.part_verdicts import judge_as_fitted
 from app.domain.readings import SEEN, Occasion
 from app.domain.verdicts import Judged, Verdict, heaviest
 from app.domain.working import new_rings_words, working_of
+from app.domain.working_rings import BUTTS_HOT
 from tests.builders import a_reading
 from tests.domain.builders import a_part, a_sheet_with, an_overhaul, bore_readings, fitted, ring_gap, verdict_of
 
@@ -124,3 +127,39 @@ def test_new_rings_that_alone_do_not_restore_the_stage_are_still_said_so_as_foun
 
     # The widest new ring would show 0.35 + 0.377 = 0.727 mm there, over the limit 0.65 mm.
     assert new_rings_words(worn, RING) == "New rings alone do not restore this stage."
+
+
+def with_temperatures(ring_c: str, cylinder_c: str) -> LimitSheet:
+    """The sheet with what ring 1 and the cylinder come to at work."""
+    cylinder = replace(a_part("2.cylinder"), material="grey iron", working_temperature_c=Decimal(cylinder_c))
+    return a_sheet_with(replace(RING, material="grey iron", working_temperature_c=Decimal(ring_c)), cylinder)
+
+
+def test_new_rings_whose_ends_would_meet_when_hot_are_warned_of():
+    # pi x 78.00 mm x 11.4e-6 /K x 110 K = 0.307 mm closes the new minimum, 0.20 mm, where ring and bore are grey iron.
+    bore = bore_readings("2.cylinder", NEW)
+    cold_bore = an_overhaul(*bore, ring_gap(1, "0.70"), sheet=with_temperatures("130", "20"))
+    even = an_overhaul(*bore, ring_gap(1, "0.70"), sheet=with_temperatures("130", "120"))
+
+    words = [new_rings_words(each, each.sheet.part("2.ring-1")) for each in (cold_bore, even)]
+    assert words == [BUTTS_HOT, ""]
+
+
+def test_the_growth_of_a_gap_counts_from_the_bore_at_the_level_that_the_gap_was_gauged_at():
+    level = "bottom of ring travel"
+    gap = replace(RING.characteristics[0], levels=(level,))
+    assert gap.key == "closed-gap"
+    sheet = a_sheet_with(replace(RING, characteristics=(gap, *RING.characteristics[1:])))
+    found = an_overhaul(
+        *bore_readings("2.cylinder", "78.09 78.09 78.06 78.06 78.02 78.02"),
+        a_reading("2.ring-1", "closed-gap", "0.50", level=level),
+        sheet=sheet,
+    )
+
+    lines = [
+        line
+        for step in working_of(found, verdict_of(found, "2.ring-1"), Occasion.AS_FOUND, "", {})
+        for line in step.lines
+    ]
+
+    assert any("π × (78.02 − 78.00) ≈ 0.063 mm (mean diameter, bottom of ring travel)." in line for line in lines)
