@@ -58,7 +58,7 @@ def test_photos_of_a_part_are_added_from_a_file_and_shown(
     page.get_by_role("button", name="Keep the photo").tap()
     page.get_by_role("img", name="Worn at its end").wait_for()
 
-    page.wait_for_function("document.querySelector('.photo-list img').complete")
+    page.locator(".photo-list img").first.evaluate("one => one.decode()")
     assert page.evaluate("document.querySelector('.photo-list img').naturalWidth") == 1600
     assert one.overflow() == 0
     assert one.axe() == []

@@ -66,7 +66,7 @@ def test_after_hand_over_no_page_opens_without_the_server_and_the_queue_is_still
         page.evaluate("""() => tablet.store.put_entry({ id: "made-here", person: "1", by: "M. Tarrow", state: "waiting",
             path: "/nowhere", here: "/nowhere", fields: [], where: "2-03 Ring 1", figure: "0.60 mm", work: "GA-1" })""")
         follow(page, page.get_by_role("button", name="Hand over"))
-        page.wait_for_function("() => document.querySelector('[data-on-tablet]').innerText.includes('1 reading')")
+        page.locator("[data-on-tablet]", has_text="1 reading").wait_for()
         stack.close()
 
         page.goto(workshop.url(GAP))
