@@ -11,10 +11,12 @@ from app.serving.certificate import Trust
 from app.settings import Settings
 from app.store.book import Book
 from app.store.opening import open_and_migrate
+from app.store.reads import ReadLog
 from app.web import ROUTERS
 from app.web import trust as trust_pages
 from app.web.call_rate import CallRate
 from app.web.guards import Guards
+from app.web.reads import NotedReads
 from app.web.refusals import answer_refusals
 from app.web.static_files import StaticFiles
 
@@ -36,6 +38,8 @@ def create_app(settings: Settings, book: Book | None = None, trust: Trust | None
     app.state.call_rate = CallRate()
     app.state.trust = trust
     app.state.backups = Backups(app.state.book, settings)
+    app.state.reads = ReadLog(app.state.book.path)
+    app.add_middleware(NotedReads, log=app.state.reads)
     _put_together(app, ROUTERS)
     return app
 

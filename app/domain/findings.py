@@ -109,3 +109,14 @@ def findings_for(part: Part) -> tuple[Finding, ...]:
 def find_finding(part: Part, code: str) -> Finding | None:
     """Find one finding of this part by its code."""
     return next((finding for finding in findings_for(part) if finding.code == code), None)
+
+
+def finding_words(code: str) -> str:
+    """Put a finding's code into words without its part; where kinds of part word it differently, into each of them.
+
+    >>> finding_words("spring-tired"), finding_words("scuffed")
+    ('spring tired', 'scuffed, scuffed or scored')
+    """
+    lists = (*BY_KIND.values(), PLATE_VALVE, REED_VALVE)
+    words = dict.fromkeys(finding.words for findings in lists for finding in findings if finding.code == code)
+    return ", ".join(words) or code

@@ -32,6 +32,7 @@ class Right(StrEnum):
     MANAGE_PEOPLE = "add or change people"
     MANAGE_INSTRUMENTS = "change the register of instruments"
     BACK_UP = "back up the book"
+    SEE_READS = "see what auditors have opened"
 
 
 RIGHTS: dict[Role, frozenset[Right]] = {
@@ -48,7 +49,7 @@ RIGHTS: dict[Role, frozenset[Right]] = {
         }
     ),
     Role.CHIEF: frozenset(Right),
-    Role.AUDITOR: frozenset({Right.READ}),
+    Role.AUDITOR: frozenset({Right.READ, Right.SEE_READS}),
 }
 
 

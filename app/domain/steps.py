@@ -22,6 +22,20 @@ class Step:
 
 AGAIN = "again"  # not a step of the list: that it is still safe, at a hand-over or after a long stop
 STANDBY = (Step("standby", "Opened though the site never opens it together with another that is open", "Reason", "-"),)
+ISOLATED = (
+    Step("permit", "Permit to work issued by the site", "Permit number", "118"),
+    Step("locks", "Supply stopped, isolated, locked and tagged; proved dead at the terminals", "Lock number", "L-14"),
+    Step(
+        "sources",
+        "Delivery and every other source of pressure shut and tagged; remote, automatic start and heaters off",
+    ),
+)
+VENTED = (
+    Step("vented", "Every stage, cooler and receiver vented; drains left open"),
+    Step("eased", "Covers eased with the nuts still on: no pressure behind them"),
+    Step("cooled", "Machine cooled: hot oil mist and fresh air can ignite"),
+    Step("flywheel", "Flywheel blocked before hands go near a piston"),
+)
 
 
 def make_safe_steps(overhaul: Overhaul) -> tuple[Step, ...]:
@@ -32,19 +46,9 @@ def make_safe_steps(overhaul: Overhaul) -> tuple[Step, ...]:
     )
     return (
         *(STANDBY if overhaul.confirmation(Phase.MAKE_SAFE, STANDBY[0].key) else ()),
-        Step("permit", "Permit to work issued by the site", "Permit number", "118"),
-        Step(
-            "locks", "Supply stopped, isolated, locked and tagged; proved dead at the terminals", "Lock number", "L-14"
-        ),
-        Step(
-            "sources",
-            "Delivery and every other source of pressure shut and tagged; remote, automatic start and heaters off",
-        ),
+        *ISOLATED,
         *gauges,
-        Step("vented", "Every stage, cooler and receiver vented; drains left open"),
-        Step("eased", "Covers eased with the nuts still on: no pressure behind them"),
-        Step("cooled", "Machine cooled: hot oil mist and fresh air can ignite"),
-        Step("flywheel", "Flywheel blocked before hands go near a piston"),
+        *VENTED,
         *(Step(f"site-{number}", line) for number, line in enumerate(overhaul.site_lines, start=1)),
     )
 
@@ -137,19 +141,33 @@ def prove_steps(overhaul: Overhaul) -> tuple[Step, ...]:
             for stage in overhaul.sheet.stages
         )
     )
-    return (
-        Step("rotation", "Direction of rotation right on a short start"),
-        Step("oil-pressure", "Oil pressure within seconds; stopped at once without it", "Oil pressure", "2.4 bar"),
-        Step("unloading", "Starts unloaded; drains open and close in time"),
-        *gauges,
-        Step("leaks", "No leak at any joint, listened for and soaped"),
-        Step(
-            "protections", "Every protection proved by tripping it, safety valves included", "Trips at", "each device"
-        ),
-        Step(
-            "load", "Run on load without abnormal noise, heat or rise of any delivery temperature", "Minutes run", "60"
-        ),
-    )
+    return (*STARTED, *gauges, *RUNNING)
+
+
+STARTED = (
+    Step("rotation", "Direction of rotation right on a short start"),
+    Step("oil-pressure", "Oil pressure within seconds; stopped at once without it", "Oil pressure", "2.4 bar"),
+    Step("unloading", "Starts unloaded; drains open and close in time"),
+)
+RUNNING = (
+    Step("leaks", "No leak at any joint, listened for and soaped"),
+    Step("protections", "Every protection proved by tripping it, safety valves included", "Trips at", "each device"),
+    Step("load", "Run on load without abnormal noise, heat or rise of any delivery temperature", "Minutes run", "60"),
+)
+SAME_FOR_ALL = (
+    *(*STANDBY, *ISOLATED, *VENTED, *CLEAN, *VALVES, COVERS, SET_SCREWS, RODS, RINGS, FIRST_TURN, HEADS, BUMPING),
+    *(*AFTER_TORQUE, *HAND_BACK, *STARTED, *RUNNING),
+)
+WORDS = {step.key: step.words for step in SAME_FOR_ALL}
+
+
+def step_words(key: str) -> str:
+    """Put the key of a step into words without its overhaul; one that is made for a machine goes by its key.
+
+    >>> step_words("vented"), step_words("gauge-2")
+    ('Every stage, cooler and receiver vented; drains left open', 'gauge 2')
+    """
+    return WORDS.get(key, key.replace("-", " "))
 
 
 def steps_of(overhaul: Overhaul, phase: Phase) -> tuple[Step, ...]:

@@ -10,6 +10,7 @@ from sqlmodel import Session
 
 from app.domain.canonical import canonical, digest, moment_text
 from app.store.rows import EntryRow, insert_into, table_of
+from app.store.search import keep_words
 
 ENTRY = table_of(EntryRow)
 HEAD = select(ENTRY.c.seq, ENTRY.c.digest).order_by(ENTRY.c.seq.desc()).limit(1)
@@ -59,6 +60,7 @@ def append_entry(session: Session, person: str, now: datetime, change: dict[str,
     last, previous = chain_head(session)
     entry = {**change, "seq": last + 1, "at": moment_text(now), "person": person, "previous": previous}
     session.connection().execute(insert_into(EntryRow), {**entry, "digest": _digest(entry)})
+    keep_words(session, entry)
 
 
 def verify_chain(session: Session) -> int | None:
@@ -84,7 +86,19 @@ def list_entries(session: Session, subject: str = "", before: int | None = None,
         statement = statement.where(ENTRY.c.subject == subject)
     if before is not None:
         statement = statement.where(ENTRY.c.seq < before)
-    return [_entry(dict(row)) for row in session.connection().execute(statement).mappings()]
+    return [entry_from(dict(row)) for row in session.connection().execute(statement).mappings()]
+
+
+def find_entry(session: Session, seq: int) -> Entry | None:
+    """Find an entry by its number."""
+    row = session.connection().execute(select(ENTRY).where(ENTRY.c.seq == seq)).mappings().one_or_none()
+    return None if row is None else entry_from(dict(row))
+
+
+def is_as_written(entry: Entry) -> bool:
+    """Whether the digest of an entry is still that of its content."""
+    content: dict[str, object] = {**entry.__dict__, "at": moment_text(entry.at)}
+    return content.pop("digest") == _digest(content)
 
 
 def change_of(what: str, subject: str, old: object, new: object, why: str) -> dict[str, object]:
@@ -97,6 +111,6 @@ def _digest(entry: dict[str, object]) -> str:
     return digest(canonical(entry))
 
 
-def _entry(row: dict[str, Any]) -> Entry:
+def entry_from(row: dict[str, Any]) -> Entry:
     """Turn a row into an entry."""
     return Entry(**{**row, "at": datetime.fromisoformat(row["at"])})

@@ -49,4 +49,6 @@ def _people(visit: Visit, typed: dict[str, str], errors: dict[str, str] | None =
     """Show the people, with the form as it was typed."""
     visit.person.must(Right.READ)
     status = 422 if errors else 200
-    return page(visit, "people/people.html", status, people=everybody(visit.book), typed=typed, errors=errors or {})
+    may = {"may_see_reads": visit.person.may(Right.SEE_READS)}
+    shown = {"people": everybody(visit.book), "typed": typed, "errors": errors or {}, **may}
+    return page(visit, "people/people.html", status, **shown)

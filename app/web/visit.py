@@ -94,6 +94,7 @@ def begin_visit(request: Request) -> Visit:
     is_use = "x-asked-by-page" not in request.headers
     sign_in, standing = sign_in_of(book, token, settings, now, is_use) if token else (None, Standing.OVER)
     person = sign_in.person if sign_in else None
+    request.state.reader = person if standing is Standing.OPEN and is_use else None
     return Visit(
         request=request,
         book=book,
@@ -133,15 +134,15 @@ def _must_be_ours(request: Request, form: FormData) -> None:
 def one(form: FormData, name: str) -> str:
     """Give a field's text; a file or nothing is the empty text."""
     value = form.get(name)
-    return _readable(value) if isinstance(value, str) else ""
+    return readable(value) if isinstance(value, str) else ""
 
 
 def many(form: FormData, name: str) -> list[str]:
     """Give every text of a field that may be ticked several times."""
-    return [_readable(value) for value in form.getlist(name) if isinstance(value, str)]
+    return [readable(value) for value in form.getlist(name) if isinstance(value, str)]
 
 
-def _readable(text: str) -> str:
+def readable(text: str) -> str:
     """Put the mark of the unreadable in the place of what no page can show."""
     return UNREADABLE.sub("\N{REPLACEMENT CHARACTER}", text)
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from app.domain.findings import SOUND, find_finding, findings_for
+from app.domain.findings import SOUND, find_finding, finding_words, findings_for
 from app.domain.limits import Construction, PartKind
 from app.domain.verdicts import Verdict
 from tests.domain.builders import a_part
@@ -99,3 +99,8 @@ def test_a_valve_of_plates_is_judged_as_one_and_its_construction_is_all_that_cou
 
     assert findings_for(as_reed) == findings_for(REED)
     assert PLATE.kind is PartKind.VALVE
+
+
+def test_a_finding_is_put_into_words_without_its_part_and_an_unknown_code_by_itself():
+    assert finding_words("seat-marked") == "light marks on the seat, seat marked"
+    assert finding_words("rust") == "rust"

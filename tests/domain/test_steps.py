@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 
 from app.domain.overhaul import Phase
-from app.domain.steps import made_safe, open_steps, permit, steps_of
+from app.domain.steps import made_safe, open_steps, permit, step_words, steps_of
 from tests.domain.builders import LATER, an_overhaul, confirmed, the_sheet
 
 
@@ -103,3 +103,8 @@ def test_the_machine_is_safe_by_the_last_confirmation_and_under_the_permit_named
     assert permit(overhaul) == "118"
     assert made_safe(an_overhaul()) is None
     assert permit(an_overhaul()) == ""
+
+
+def test_a_step_is_put_into_words_without_its_overhaul_and_one_made_for_a_machine_by_its_key():
+    assert step_words("cooled") == "Machine cooled: hot oil mist and fresh air can ignite"
+    assert step_words("joint-2-head") == "joint 2 head"

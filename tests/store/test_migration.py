@@ -50,7 +50,8 @@ def test_book_in_the_newest_form_is_left_alone(book: Book) -> None:
 
 def test_migrated_tables_are_the_very_tables_of_the_rows(book: Book) -> None:
     with book.reading() as session:
-        context = MigrationContext.configure(session.connection(), opts={"compare_type": True})
+        opts = {"compare_type": True, "include_name": _is_no_index_of_words}
+        context = MigrationContext.configure(session.connection(), opts=opts)
         differences = compare_metadata(context, SQLModel.metadata)
 
     assert differences == []
@@ -130,6 +131,11 @@ def _with_a_next_step(tmp_path: Path, newest: str | None, fails: str = "") -> Pa
     step = NEXT.format(newest=newest, fails=fails)
     (scripts / "versions" / "9999_next.py").write_text(step, encoding="utf-8")
     return scripts
+
+
+def _is_no_index_of_words(name: str | None, *_rest: object) -> bool:
+    """The tables of the index of words are SQLite's own affair."""
+    return not (name or "").startswith("entry_search")
 
 
 def _people(book: Book) -> list[str]:

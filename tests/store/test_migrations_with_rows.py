@@ -13,6 +13,7 @@ from alembic.config import Config
 from app.store.book import Book
 from app.store.machines import list_meter_readings
 from app.store.migration import MIGRATIONS, migrate
+from app.store.search import search
 from app.store.services import list_services
 
 MACHINE = "INSERT INTO machine VALUES (1, 'GA-1', 'W31', 'Governor air', 'Quillmoor', 'QM-GA', '2031-04-05 06:07:08')"
@@ -32,6 +33,12 @@ def a_book_at(path: Path, revision: str, *rows: str) -> Book:
         for row in rows:
             connection.execute(row)
     return book
+
+
+ENTRY = (
+    "INSERT INTO entry VALUES (1, '2031-04-05T06:07:08.000009+00:00', 'M. Tarrow', 'reading entered', 'overhaul 1', "
+    """'null', '{"findings":"[\\"spring-tired\\"]"}', 'soot on the seat', '', 'digest')"""
+)
 
 
 @pytest.fixture
@@ -62,3 +69,13 @@ def test_a_book_from_before_services_keeps_its_hours_and_takes_services(tmp_path
         with book.reading() as session:
             assert [str(each.hours) for each in list_meter_readings(session, 1)] == ["10300.50"]
             assert list_services(session, 1) == []
+
+
+def test_words_of_entries_from_before_the_index_are_found(tmp_path: Path) -> None:
+    with closing(a_book_at(tmp_path, "0010", ENTRY)) as book:
+        migrate(book)
+
+        with book.reading() as session:
+            found = [search(session, words, None, 5) for words in (("soot", "spring"), ("wool",))]
+
+    assert [[each.seq for each in some] for some in found] == [[1], []]

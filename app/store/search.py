@@ -1,0 +1,129 @@
+"""The index of words over the chain: what was seen, why, what was noted and which step, found by any word of it."""
+
+import json
+import re
+from collections.abc import Iterator, Mapping
+from datetime import datetime
+from typing import Any, NamedTuple
+
+from sqlalchemy import Connection, Select, String, Text, column, func, select, table, text
+from sqlmodel import Field, Session, SQLModel
+
+from app.domain.findings import finding_words
+from app.domain.steps import step_words
+from app.store.rows import EntryRow, insert_into, table_of
+
+ENTRY = table_of(EntryRow)
+TOLD = ("reason", "note", "words", "name", "number", "batch", "certificate", "meaning", "paper")  # of what was entered
+BESIDE = " · "
+WORD = re.compile(r"[^\W_]+")
+MOST_WORDS = 12  # of a question; the rest of a longer one is not looked for
+MOST_LETTERS = 40  # of a word
+AT_ONCE = 1000
+
+
+class EntryWordsRow(SQLModel, table=True):
+    """The words of an entry as they are looked for; worked out from the entry, so it is no evidence by itself."""
+
+    __tablename__ = "entry_words"
+    seq: int = Field(primary_key=True, sa_column_kwargs={"autoincrement": False})
+    words: str = Field(sa_type=Text)
+
+
+WORDS = table_of(EntryWordsRow)
+# SQLite's own index over the words, which a trigger fills; another database goes through the words themselves.
+INDEX = table("entry_search", column("rowid"), column("entry_search", String))
+INDEX_STATEMENTS = (
+    "CREATE VIRTUAL TABLE entry_search USING fts5(words, content='entry_words', content_rowid='seq')",
+    "CREATE TRIGGER entry_words_are_searched AFTER INSERT ON entry_words "
+    "BEGIN INSERT INTO entry_search (rowid, words) VALUES (new.seq, new.words); END",
+)
+
+
+class Found(NamedTuple):
+    """An entry whose words answer a question."""
+
+    seq: int
+    at: datetime
+    person: str
+    what: str
+    subject: str
+    new: str
+    words: str
+
+
+def make_index(connection: Connection) -> None:
+    """Make the index and fill it with the entries that are there."""
+    if connection.dialect.name == "sqlite":
+        for statement in INDEX_STATEMENTS:
+            connection.execute(text(statement))
+    entries = connection.execute(select(ENTRY.c.seq, ENTRY.c.new, ENTRY.c.why).order_by(ENTRY.c.seq)).mappings()
+    while some := entries.fetchmany(AT_ONCE):
+        rows = [{"seq": entry["seq"], "words": words} for entry in some if (words := words_of(entry))]
+        if rows:
+            connection.execute(insert_into(EntryWordsRow), rows)
+
+
+def keep_words(session: Session, entry: Mapping[Any, Any]) -> None:
+    """Keep the words of an entry in the index, in the entry's own transaction; nothing where it has none."""
+    words = words_of(entry)
+    if words:
+        session.connection().execute(insert_into(EntryWordsRow), {"seq": entry["seq"], "words": words})
+
+
+def words_of(entry: Mapping[Any, Any]) -> str:
+    """Put together what an entry tells in words."""
+    told = [word.strip() for word in (entry["why"], *_told(json.loads(entry["new"])))]
+    return BESIDE.join(dict.fromkeys(filter(None, told)))
+
+
+def words_asked(question: str) -> tuple[str, ...]:
+    """Give the words of a question; signs are no words, and what goes on for too long is cut."""
+    words = (found[0][:MOST_LETTERS] for found in WORD.finditer(question[: MOST_WORDS * MOST_LETTERS]))
+    return tuple(dict.fromkeys(words))[:MOST_WORDS]
+
+
+def search(session: Session, words: tuple[str, ...], before: int | None, most: int) -> list[Found]:
+    """List the newest entries that hold a word beginning with each of these, before an entry where one is named."""
+    columns = ENTRY.c.seq, ENTRY.c.at, ENTRY.c.person, ENTRY.c.what, ENTRY.c.subject, ENTRY.c.new, WORDS.c.words
+    hit = _hits(session, words)
+    statement = select(*columns).join_from(hit, WORDS, WORDS.c.seq == hit.c.seq).join(ENTRY, ENTRY.c.seq == hit.c.seq)
+    if before is not None:
+        statement = statement.where(hit.c.seq < before)
+    rows = session.connection().execute(statement.order_by(hit.c.seq.desc()).limit(most))
+    return [Found(seq, datetime.fromisoformat(at), *rest) for seq, at, *rest in rows]
+
+
+def count_found(session: Session, words: tuple[str, ...]) -> int:
+    """Count all entries that hold a word beginning with each of these."""
+    return int(session.connection().execute(select(func.count()).select_from(_hits(session, words))).scalar_one())
+
+
+def _hits(session: Session, words: tuple[str, ...]) -> Any:
+    """The numbers of the entries found; every word is quoted, so that none is taken for a sign of the index."""
+    if session.connection().dialect.name == "sqlite":
+        asked = " ".join(f'"{word}"*' for word in words)
+        of_index: Select[Any] = select(INDEX.c.rowid.label("seq")).where(INDEX.c.entry_search.op("MATCH")(asked))
+        return of_index.subquery()
+    begins = [WORDS.c.words.regexp_match(rf"(?i)(^|\W){word}") for word in words]
+    return select(WORDS.c.seq).where(*begins).subquery()
+
+
+def _told(new: object) -> Iterator[str]:
+    """Every text of what was entered that a person wrote or chose."""
+    if not isinstance(new, dict):
+        return
+    yield from (str(new[key]) for key in TOLD if new.get(key))
+    yield from map(finding_words, json.loads(new.get("findings") or "[]"))
+    if "step" in new:
+        yield from (step_words(new["step"]), new["value"])
+    yield from _texts(json.loads(new.get("answers") or "[]"))
+
+
+def _texts(content: object) -> Iterator[str]:
+    """Every text within what was answered."""
+    if isinstance(content, str):
+        yield content
+    elif isinstance(content, list | dict):
+        for each in content.values() if isinstance(content, dict) else content:
+            yield from _texts(each)

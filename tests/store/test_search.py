@@ -1,0 +1,130 @@
+"""Tests of finding entries by their words."""
+
+import sqlite3
+from contextlib import closing
+
+import pytest
+
+from app.domain.overhaul import Confirmation, Decision, Fitting, Phase
+from app.domain.readings import SEEN, Kind, Place
+from app.domain.verdicts import Verdict
+from app.store.book import Book
+from app.store.facts import save_confirmation, save_decision, save_fitting
+from app.store.readings import save_reading
+from app.store.search import count_found, search, words_asked
+from tests.store.builders import CHIEF, FITTER, NOW, a_reading, a_writing, an_open_book, statements_of
+
+NOTHING = {"goes": None, "does_not_go": None}
+
+
+@pytest.fixture
+def told(book: Book) -> Book:
+    """A book in which something was seen, decided, confirmed and fitted."""
+    _, overhaul_id = an_open_book(book)
+    seen = a_reading("seen", place=Place("2.suction", SEEN), kind=Kind.SEEN, findings=("spring-tired",), **NOTHING)
+    with a_writing(book) as writing:
+        save_reading(writing, overhaul_id, a_reading("kept", reason="measured twice, bore egg-shaped"))
+        save_reading(writing, overhaul_id, seen)
+        save_confirmation(writing, overhaul_id, Confirmation(Phase.MAKE_SAFE, "cooled", "", FITTER, NOW))
+        save_decision(writing, overhaul_id, Decision("2.ring-1", Verdict.RENEW, "Ölkohle im Kanal", CHIEF, NOW))
+        save_fitting(writing, overhaul_id, Fitting("2.ring-set", "QM-31-230", "B-7", FITTER, NOW))
+    return book
+
+
+def found(book: Book, question: str) -> list[str]:
+    """What was entered, of the entries that answer a question."""
+    with book.reading() as session:
+        words = words_asked(question)
+        entries = search(session, words, None, 50)
+        assert count_found(session, words) == len(entries)
+    return [each.what for each in entries]
+
+
+@pytest.mark.parametrize(
+    ("question", "whats"),
+    [
+        ("egg", ["reading entered"]),
+        ("TIRED spring", ["reading entered"]),
+        ("mist", ["step confirmed"]),
+        ("olkohle", ["decision made"]),
+        ("QM-31-230 B-7", ["part fitted"]),
+        ("egg mist", []),
+        ("gg-shaped", []),
+    ],
+)
+def test_an_entry_is_found_by_the_beginnings_of_its_words(told: Book, question: str, whats: list[str]) -> None:
+    assert found(told, question) == whats
+
+
+def test_newest_entries_come_first_and_the_earlier_ones_after(told: Book) -> None:
+    with told.reading() as session:
+        words = words_asked("m")
+        first = search(session, words, None, 1)
+        then = search(session, words, first[0].seq, 50)
+
+    assert first[0].seq > then[0].seq
+    assert [each.seq for each in then] == sorted((each.seq for each in then), reverse=True)
+
+
+@pytest.mark.parametrize(
+    "odd",
+    [
+        '"',
+        "'; DROP TABLE entry; --",
+        "*",
+        "a* OR NOT",
+        "NEAR(x, 2)",
+        "words:egg",
+        "\N{WRENCH}",
+        "_",
+        "^x",
+        "(",
+        "e\x00g",
+    ],
+)
+def test_odd_signs_are_no_question_and_no_error(told: Book, odd: str) -> None:
+    with told.reading() as session:
+        words = words_asked(odd)
+        assert not words or isinstance(search(session, words, None, 5), list)
+
+
+def test_a_question_of_ten_kilobytes_is_cut() -> None:
+    assert max(map(len, words_asked("x" * 10_000))) == 40
+    assert len(words_asked(" ".join(f"w{n}" for n in range(3000)))) == 12
+
+
+def test_entries_are_found_through_the_index_and_their_own_numbers(told: Book) -> None:
+    def ask() -> None:
+        with told.reading() as session:
+            search(session, ("egg",), 9, 5)
+
+    with closing(sqlite3.connect(told.path)) as connection:
+        plans = [
+            step[3]
+            for statement, values in statements_of(ask)
+            for step in connection.execute(f"EXPLAIN QUERY PLAN {statement}", values)
+        ]
+
+    assert [plan.split(" INDEX ")[0] for plan in plans if plan.startswith("SCAN")] == [
+        "SCAN entry_search VIRTUAL TABLE"
+    ]
+    assert sum("USING INTEGER PRIMARY KEY" in plan for plan in plans) == 2
+
+
+def test_a_change_that_is_not_kept_is_not_found(told: Book) -> None:
+    def fail() -> None:
+        with a_writing(told) as writing:
+            save_reading(writing, 1, a_reading("lost", reason="zebra"))
+            raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        fail()
+
+    assert found(told, "zebra") == []
+
+
+def test_another_database_goes_through_the_words_themselves(told: Book, monkeypatch: pytest.MonkeyPatch) -> None:
+    with told.reading() as session:
+        monkeypatch.setattr(session.connection().dialect, "name", "another")
+        assert [each.what for each in search(session, ("egg", "BORE"), None, 5)] == ["reading entered"]
+        assert count_found(session, ("gg",)) == 0
