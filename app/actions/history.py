@@ -64,7 +64,7 @@ def part_history(book: Book, tag: str, ref: str, key: str) -> PartHistory:
     """Gather the history of a part's characteristic; without one, of the first there is."""
     state = machine_state(book, tag)
     past = past_overhauls(book, state.machine.id)
-    parts = _parts(state, past)
+    parts = parts_of(state, past)
     part = next((part for part in parts if part.ref == ref), None) if ref else parts[0]
     if part is None:
         raise NotThere(f"{state.machine.tag} has no part “{ref[:40]}”.")
@@ -76,7 +76,7 @@ def part_history(book: Book, tag: str, ref: str, key: str) -> PartHistory:
     return PartHistory(state, parts, part, characteristic, entries, bore, trends)
 
 
-def _parts(state: MachineState, past: Sequence[PastOverhaul]) -> tuple[Part, ...]:
+def parts_of(state: MachineState, past: Sequence[PastOverhaul]) -> tuple[Part, ...]:
     """Every part of the machine: those of its sheet now, and those that only an earlier sheet had."""
     parts = {
         part.ref: part for sheet in (state.sheet, *(p.overhaul.sheet for p in past)) for part in reversed(sheet.parts)
@@ -106,10 +106,10 @@ def _entries(past: PastOverhaul, ref: str, characteristic: Characteristic | None
         if reading.id in past.struck:
             yield PastEntry(past, reading, is_standing=False)
         else:
-            yield _judged(past, part, reading)
+            yield judged_entry(past, part, reading)
 
 
-def _judged(past: PastOverhaul, part: Part, reading: Reading) -> PastEntry:
+def judged_entry(past: PastOverhaul, part: Part, reading: Reading) -> PastEntry:
     """Judge one entry by itself; a bore's diameters are judged together and not one by one."""
     place = reading.place
     characteristic = part.characteristic(place.characteristic)

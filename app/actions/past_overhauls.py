@@ -1,8 +1,9 @@
 """The overhauls of a machine with their verdicts; a closed one is judged once and kept in mind."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
+from typing import Any
 
 from app.domain.joints import along_circumference
 from app.domain.limits import Characteristic, Part
@@ -28,6 +29,7 @@ class PastOverhaul:
     verdicts: Mapping[str, PartVerdict]
     entries: Mapping[Occasion, Mapping[Place, Reading]]
     struck: frozenset[str]
+    judged_entries: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)  # kept once worked out
 
     @property
     def heaviest(self) -> Verdict:

@@ -10,6 +10,7 @@ from sqlmodel import Session
 from app.store.book import Book
 from app.store.chain import chain_head, list_entries
 from app.store.history import list_history
+from app.store.machine_readings import Choice, list_people_and_instruments, list_reading_keys
 from app.store.machines import find_machine, list_meter_readings
 from app.store.overhauls import find_open_overhaul, get_overhaul, list_overhauls
 from app.store.readings import save_reading
@@ -23,6 +24,8 @@ QUESTIONS: dict[str, Callable[[Session], object]] = {
     "open overhaul": lambda session: find_open_overhaul(session, 1),
     "machine": lambda session: find_machine(session, "GA-1"),
     "hours": lambda session: list_meter_readings(session, 1),
+    "readings of a machine": lambda session: list_reading_keys(session, 1, Choice(person="M. Tarrow")),
+    "who measured": lambda session: list_people_and_instruments(session, 1),
     "signed in": lambda session: find_sign_in(session, "token"),
     "preferences": lambda session: get_preferences(session, 1),
     "entries of a subject": lambda session: list_entries(session, "overhaul 1"),
