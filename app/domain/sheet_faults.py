@@ -13,11 +13,16 @@ LONGEST_SHOWN = 40
 
 @dataclass(frozen=True)
 class Fault:
-    """One fault or doubt: the line in the file where known, the place in the trade's words, what is expected."""
+    """One fault or doubt: the line in the file where known, the place in the trade's words, what is expected.
+
+    The path leads to the key in the file's tables; what is merely not there yet is told from what is wrong.
+    """
 
     line: int | None
     place: str
     expected: str
+    path: Path = field(default=(), compare=False)
+    is_missing: bool = field(default=False, compare=False)
 
     @property
     def words(self) -> str:
@@ -41,9 +46,9 @@ class Ledger:
     lines: dict[Path, int]
     faults: list[Fault] = field(default_factory=list)
 
-    def note(self, path: Path, place: str, expected: str) -> None:
+    def note(self, path: Path, place: str, expected: str, *, is_missing: bool = False) -> None:
         """Put one fault down; a file with a thousand is no limit sheet, and reading it stops there."""
-        self.faults.append(Fault(line_of(self.lines, path), place, expected))
+        self.faults.append(Fault(line_of(self.lines, path), place, expected, path, is_missing))
         if len(self.faults) >= MOST_FAULTS:
             self.faults.append(Fault(None, "the file", f"a limit sheet; reading stopped after {MOST_FAULTS} faults"))
             self.settle()

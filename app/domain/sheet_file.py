@@ -13,7 +13,7 @@ from app.domain.sheet_closing import read_closing
 from app.domain.sheet_copies import read_copies
 from app.domain.sheet_faults import Fault, Ledger, SheetRefused, WrittenNumber
 from app.domain.sheet_judging import read_instruments, read_judging
-from app.domain.sheet_lines import lines_by_path, too_deep_line
+from app.domain.sheet_lines import Path, lines_by_path, too_deep_line
 from app.domain.sheet_mates import parts_from
 from app.domain.sheet_orders import MOST_QUANTITY, read_delivery
 from app.domain.sheet_parts import StageFrame
@@ -24,7 +24,7 @@ from app.domain.sheet_tasks import read_tasks
 from app.domain.sheet_warnings import sheet_warnings
 from app.domain.units import LengthUnit
 
-__all__ = ["Fault", "SheetRefused", "read_sheet", "sheet_warnings"]
+__all__ = ["Fault", "SheetRefused", "faults_in", "read_sheet", "read_values", "sheet_warnings", "toml_values"]
 
 LARGEST_BYTES = 1_000_000
 MOST_STAGES, MOST_CYLINDERS = 8, 8
@@ -45,14 +45,27 @@ class When(StrEnum):
 def read_sheet(text: str) -> LimitSheet:
     """Read a limit sheet; SheetRefused holds everything that is wrong with the text."""
     text = text.removeprefix("\ufeff").replace("\r\n", "\n")
-    values = _toml(text)
-    file = Table(values, Ledger(lines_by_path(text)), (), LengthUnit.MM)
+    return read_values(toml_values(text), lines_by_path(text))
+
+
+def read_values(values: dict[str, object], lines: dict[Path, int]) -> LimitSheet:
+    """Read a limit sheet from tables; lines say where each stands in what they came from."""
+    file = Table(values, Ledger(lines), (), LengthUnit.MM)
     sheet = _read(file)
     file.ledger.settle()
     return sheet
 
 
-def _toml(text: str) -> dict[str, object]:
+def faults_in(text: str) -> tuple[Fault, ...]:
+    """Name everything that is wrong with a text, or not there yet; nothing where it is a whole limit sheet."""
+    try:
+        read_sheet(text)
+    except SheetRefused as refusal:
+        return refusal.faults
+    return ()
+
+
+def toml_values(text: str) -> dict[str, object]:
     """Read the text as TOML, decimals kept as the digits they are written with."""
     if len(text.encode("utf-8", "surrogatepass")) > LARGEST_BYTES:
         raise SheetRefused([Fault(None, "the file", f"a text of at most {LARGEST_BYTES} bytes, which any sheet is")])

@@ -34,14 +34,15 @@ class Table:
         self.is_absent = False
         self.asked: set[str] = set()
 
-    def refuse(self, key: str, expected: str) -> None:
+    def refuse(self, key: str, expected: str, *, is_missing: bool = False) -> None:
         """Note a fault at a key of this table, or at the table itself where the key is empty."""
         place = ", ".join(word for word in (self.place, key) if word)
-        self._note(key, place, expected)
+        self._note(key, place, expected, is_missing=is_missing)
 
-    def _note(self, key: str, place: str, expected: str) -> None:
+    def _note(self, key: str, place: str, expected: str, *, is_missing: bool = False) -> None:
         """Put a fault down at the line of a key, or of the table."""
-        self.ledger.note((*self.path, key) if key else self.path, place or "the file", expected)
+        path = (*self.path, key) if key else self.path
+        self.ledger.note(path, place or "the file", expected, is_missing=is_missing)
         self.is_sound = False
 
     def close(self) -> None:
@@ -71,7 +72,7 @@ class Table:
         if default is not None:
             return default
         if not self.is_absent:
-            self.refuse(key, "this key, which is missing")
+            self.refuse(key, "this key, which is missing", is_missing=True)
         return stand_in
 
     def _checked(self, key: str, value: object, longest: int = LONGEST_TEXT) -> str:
@@ -82,7 +83,7 @@ class Table:
         text = value.strip()
         wrong = _wrong_text(text if longest == LONGEST_TEXT else text.replace("\n", ""), longest)
         if wrong:
-            self.refuse(key, f"{wrong}; {found(value)}")
+            self.refuse(key, f"{wrong}; {found(value)}", is_missing=not text)
         return text
 
     def key(self) -> str:
@@ -183,7 +184,10 @@ class Table:
         return share
 
     def _size(self, key: str, value: object, *, is_from_zero: bool = False) -> Length:
-        """Read one size, or note what is wrong with it."""
+        """Read one size, or note what is wrong with it; one left empty is still to be filled in."""
+        if value == "":
+            self.refuse(key, "a size, which is still to be filled in", is_missing=True)
+            return self._nothing
         try:
             size = read_size(value, self.unit)
         except (NumberRefused, UnitMismatch):
@@ -214,7 +218,8 @@ class Table:
         table.place = ", ".join(word for word in (self.place, key) if word)
         table.is_absent = value is not values
         if table.is_absent and (is_needed or value is not None):
-            self.refuse(key, f"a table; {'it is missing' if value is None else found(value)}")
+            words = "it is missing" if value is None else found(value)
+            self.refuse(key, f"a table; {words}", is_missing=value is None)
         return table
 
     def tables(self, key: str, most: int) -> list["Table"]:

@@ -6,6 +6,8 @@ import app.web.convertors  # noqa: F401  registers the words that addresses may 
 from app.web import (
     backups,
     deciding,
+    draft_forms,
+    drafts,
     due,
     entries,
     exports,
@@ -55,6 +57,8 @@ ROUTERS: tuple[APIRouter, ...] = (
     service.router,
     hours_call.router,
     sheets.router,
+    drafts.router,
+    draft_forms.router,
     people.router,
     backups.router,
     instruments.router,

@@ -29,7 +29,8 @@ def list_all(visit: VisitNow) -> Response:
 def ask(visit: VisitNow) -> Response:
     """Ask for a machine."""
     visit.person.must(Right.MANAGE_MACHINES)
-    return _new(visit, {})
+    chosen = visit.request.query_params.get("sheet", "")
+    return _new(visit, {"sheet_name": chosen} if chosen in sheet_names(visit.book) else {})
 
 
 @router.post("/machines/new")

@@ -6,6 +6,7 @@ from datetime import datetime
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from fastapi import Response
@@ -34,6 +35,10 @@ NOTICES = {
     "token-ended": "Ended. Calls with this token are refused from now on.",
     "stock": "Count kept.",
     "sheet": "Limit sheet imported.",
+    "sheet-approved": "Approved. Now the machine that it is for.",
+    "draft": "Kept in the draft.",
+    "draft-begun": "Laid out as a draft. Nothing is in force yet.",
+    "draft-dropped": "Draft thrown away.",
     "person": "Person added.",
     "backup": "Backed up, and the copy verified.",
     "calibrated": "Calibration entered.",
@@ -93,7 +98,7 @@ def asset(path: str) -> str:
     return f"/static/{path}?{digest}"
 
 
-class Fields(dict[str, str]):
+class Fields(dict[str, Any]):
     """Words by field; a field without any has the empty text, so that a form shows them without asking first."""
 
     def __missing__(self, name: str) -> str:

@@ -6,6 +6,7 @@ from fastapi import APIRouter, Response
 from starlette.datastructures import FormData, UploadFile
 
 from app.actions.machines import machine_states
+from app.actions.sheet_drafts import drafts
 from app.actions.sheets import WarningsStand, import_sheet, one_sheet, shared_limits, sheets
 from app.domain.errors import InputRefused, Sealed
 from app.domain.people import Right
@@ -22,7 +23,8 @@ NO_TEXT = "Choose a file, or paste the text of the sheet."
 def list_all(visit: VisitNow) -> Response:
     """List every revision of every sheet."""
     visit.person.must(Right.READ)
-    return page(visit, "sheets/sheets.html", sheets=sheets(visit.book))
+    listed = drafts(visit.book) if visit.person.may(Right.MANAGE_SHEETS) else []
+    return page(visit, "sheets/sheets.html", sheets=sheets(visit.book), drafts=listed)
 
 
 @router.get("/sheets/import")

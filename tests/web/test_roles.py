@@ -2,8 +2,10 @@
 
 import pytest
 
+from app.actions.sheet_drafts import copy_sheet
+from app.domain.people import Role
 from app.store.book import Book
-from tests.builders import PASSWORD, a_reading, run_it
+from tests.builders import PASSWORD, a_person, a_reading, run_it
 from tests.house.routes import routes
 from tests.web.visitor import Visitor
 from tests.web.workshop import OPENED_AT, Workshop
@@ -34,6 +36,16 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     "/instruments": ("/instruments", READERS),
     "/instruments/{number}": ("/instruments/1", (SIGN_IN, 404, 404, 404)),
     "/healthz": ("/healthz", ANYBODY),
+    "/drafts/new": ("/drafts/new", CHIEFS),
+    "/drafts/template.csv": ("/drafts/template.csv", CHIEFS),
+    "/drafts/template.xlsx": ("/drafts/template.xlsx", CHIEFS),
+    "/drafts/{draft_id}": ("/drafts/1", CHIEFS),
+    "/drafts/{draft_id}/file": ("/drafts/1/file", CHIEFS),
+    "/drafts/{draft_id}/head": ("/drafts/1/head", CHIEFS),
+    "/drafts/{draft_id}/renewed": ("/drafts/1/renewed", CHIEFS),
+    "/drafts/{draft_id}/stages/{number}": ("/drafts/1/stages/2", CHIEFS),
+    "/drafts/{draft_id}/stages/{number}/parts/{key}": ("/drafts/1/stages/2/parts/ring", CHIEFS),
+    "/drafts/{draft_id}/text": ("/drafts/1/text", CHIEFS),
     "/due": ("/due", READERS),
     "/due/calendar/{secret}.ics": ("/due/calendar/guessed.ics", (404,) * 4),
     "/hours": ("/hours", READERS),
@@ -97,6 +109,18 @@ FORMS: dict[str, tuple[str, dict[str, str], tuple[int, ...]]] = {
     "/first-use": ("/first-use", {"name": "X. Other", "password": PASSWORD, "again": PASSWORD}, (422,) * 4),
     "/instruments": ("/instruments", {}, (SIGN_IN, 403, 422, 403)),
     "/instruments/{number}": ("/instruments/1", {}, (SIGN_IN, 403, 404, 403)),
+    "/_fragments/drafts/{draft_id}/stages/{number}": ("/_fragments/drafts/1/stages/2", {}, (SIGN_IN, 403, 200, 403)),
+    "/drafts/new": ("/drafts/new", {}, (SIGN_IN, 403, 422, 403)),
+    "/drafts/{draft_id}/approve": ("/drafts/1/approve", {"version": "1"}, (SIGN_IN, 403, 422, 403)),
+    "/drafts/{draft_id}/drop": ("/drafts/1/drop", {}, (SIGN_IN, 403, 422, 403)),
+    "/drafts/{draft_id}/head": ("/drafts/1/head", {"version": "1"}, (SIGN_IN, 403, 303, 403)),
+    "/drafts/{draft_id}/renewed": ("/drafts/1/renewed", {"version": "1"}, (SIGN_IN, 403, 303, 403)),
+    "/drafts/{draft_id}/stages": ("/drafts/1/stages", {"version": "1"}, (SIGN_IN, 403, 303, 403)),
+    "/drafts/{draft_id}/stages/{number}": ("/drafts/1/stages/2", {"version": "1"}, (SIGN_IN, 403, 303, 403)),
+    "/drafts/{draft_id}/stages/{number}/parts/{key}": (
+        "/drafts/1/stages/2/parts/ring", {"version": "1"}, (SIGN_IN, 403, 303, 403),
+    ),
+    "/drafts/{draft_id}/text": ("/drafts/1/text", {"version": "0"}, (SIGN_IN, 403, 409, 403)),
     "/machines/new": ("/machines/new", {}, (SIGN_IN, 403, 422, 403)),
     "/due/calendar": ("/due/calendar", {}, (SIGN_IN, 200, 200, 200)),
     "/hours/table": ("/hours/table", {}, (SIGN_IN, 422, 422, 403)),
@@ -145,8 +169,9 @@ CALLS = {"/api/machines/{tag}/hours": "/api/machines/GA-1/hours"}
 
 
 def shop_with_a_run(book: Book) -> Workshop:
-    """At boxing up, with a run in the book already."""
+    """At boxing up, with a run in the book already, and a limit sheet in the making."""
     shop = Workshop(book).decided(WORN_RING)
+    copy_sheet(book, a_person(book, "A. Builder", Role.CHIEF), "QM-GA", "C", OPENED_AT)
     run_it(book, shop.id, OPENED_AT)
     return shop
 
