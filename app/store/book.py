@@ -20,6 +20,7 @@ from app.store.chain import append_entry, change_of, latest_moment
 from app.store.rows import insert_into
 
 LONGEST_WAIT_S = 15
+MEMORY = "memory"
 
 
 class Damaged(WearbookError):
@@ -61,6 +62,7 @@ class Book:
         self._readers = create_engine(url, pool_size=8, max_overflow=32)
         self._turn = Lock()
         self.attempts = Attempts()
+        self.memory: dict[str, Any] = {}  # what the store holds of this book between sessions, each module its own
         self.is_clock_entered = False
         self._last: datetime | None = None
         if url.get_backend_name() == "sqlite":
@@ -70,7 +72,7 @@ class Book:
     @contextmanager
     def reading(self) -> Iterator[Session]:
         """Give a session that sees one moment of the book and cannot change it."""
-        with _naming_damage(), _session(self._readers) as session:
+        with _naming_damage(), _session(self._readers, self.memory) as session:
             yield session
 
     @contextmanager
@@ -95,7 +97,7 @@ class Book:
             self._one_at_a_time(),
             _refusing_in_words(),
             _naming_damage(),
-            _session(self.writer) as session,
+            _session(self.writer, self.memory) as session,
             session.begin(),
         ):
             yield session
@@ -130,9 +132,9 @@ class Book:
             self._turn.release()
 
 
-def _session(engine: Engine) -> Session:
+def _session(engine: Engine, memory: dict[str, Any]) -> Session:
     """Open a session whose objects stay readable after the commit."""
-    return Session(engine, expire_on_commit=False, autoflush=False)
+    return Session(engine, expire_on_commit=False, autoflush=False, info={MEMORY: memory})
 
 
 @contextmanager

@@ -13,7 +13,7 @@ from app.store.rows import EntryRow, insert_into, table_of
 from app.store.search import keep_words
 
 ENTRY = table_of(EntryRow)
-HEAD = select(ENTRY.c.seq, ENTRY.c.digest).order_by(ENTRY.c.seq.desc()).limit(1)
+HEAD = select(ENTRY.c.seq, ENTRY.c.digest).where(ENTRY.c.seq == select(func.max(ENTRY.c.seq)).scalar_subquery())
 EMPTY_CHAIN = (0, "")  # The digest before the first entry is the empty text.
 
 

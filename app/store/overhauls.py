@@ -10,7 +10,7 @@ from app.domain.errors import NotThere
 from app.domain.numbers import Length
 from app.domain.overhaul import Machine, Meaning, Overhaul, Scope, Signature
 from app.domain.site_rules import RuleKind, in_force
-from app.store.book import Writing
+from app.store.book import MEMORY, Writing
 from app.store.chain import overhaul_subject
 from app.store.fact_rows import FittingRow, SignatureRow
 from app.store.facts import (
@@ -22,6 +22,7 @@ from app.store.facts import (
     signature_from,
 )
 from app.store.machines import machine_from
+from app.store.overhaul_memory import OverhaulMemory
 from app.store.photos import list_photos
 from app.store.readings import list_readings
 from app.store.rows import MachineRow, OverhaulRow, SheetRevisionRow
@@ -89,7 +90,13 @@ def find_overhaul_of_request(session: Session, request_id: str) -> int | None:
 
 
 def get_overhaul(session: Session, overhaul_id: int) -> Overhaul:
-    """Give an overhaul with everything entered in it."""
+    """Give an overhaul with everything entered in it, as this session sees it."""
+    memory: OverhaulMemory = session.info[MEMORY].setdefault("overhauls", OverhaulMemory())
+    return memory.give(session, overhaul_id, _read_overhaul)
+
+
+def _read_overhaul(session: Session, overhaul_id: int) -> Overhaul:
+    """Read an overhaul with everything entered in it."""
     row, machine, sheet = _get_rows(session, overhaul_id)
     runs = list_runs_of_overhaul(session, overhaul_id)
     readings = list_readings(session, overhaul_id)

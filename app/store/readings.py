@@ -17,6 +17,7 @@ from app.store.lengths import length_from, length_values
 from app.store.rows import table_of
 
 READING = table_of(ReadingRow)
+ENTERED_WORDS = ENTERED, CORRECTED, LOOKED = "reading entered", "reading corrected", "second look entered"
 LENGTHS = ("value", "goes", "does_not_go", "set_size")
 KEPT_AS_GIVEN = (
     *("measured_by", "entered_by", "measured_at", "stored_at"),
@@ -25,6 +26,9 @@ KEPT_AS_GIVEN = (
 WITH_IDENTIFIER = select(READING).where(READING.c.id == bindparam("identifier"))
 OF_OVERHAUL = select(READING).where(READING.c.overhaul_id == bindparam("overhaul")).order_by(READING.c.seq)
 
+WITH_IDENTIFIERS = (
+    select(READING).where(READING.c.id.in_(bindparam("identifiers", expanding=True))).order_by(READING.c.seq)
+)
 COUNT_OF_OVERHAUL = select(func.count()).select_from(READING).where(READING.c.overhaul_id == bindparam("overhaul"))
 
 
@@ -44,8 +48,8 @@ def save_reading(writing: Writing, overhaul_id: int, reading: Reading) -> bool:
         return False
     values = {"overhaul_id": overhaul_id, **_values(reading)}
     writing.insert(ReadingRow, **values)
-    entered = "reading corrected" if reading.supersedes else "reading entered"
-    what = "second look entered" if reading.is_second_look else entered
+    entered = CORRECTED if reading.supersedes else ENTERED
+    what = LOOKED if reading.is_second_look else entered
     writing.enter(what, overhaul_subject(overhaul_id), reading.supersedes or None, values, reading.reason)
     return True
 
@@ -53,6 +57,12 @@ def save_reading(writing: Writing, overhaul_id: int, reading: Reading) -> bool:
 def list_readings(session: Session, overhaul_id: int) -> tuple[Reading, ...]:
     """List an overhaul's readings in the order they were stored."""
     rows = session.connection().execute(OF_OVERHAUL, {"overhaul": overhaul_id}).all()
+    return tuple(reading_from(row) for row in rows)
+
+
+def list_readings_by_id(session: Session, identifiers: list[str]) -> tuple[Reading, ...]:
+    """List the entries with these identifiers in the order they were stored."""
+    rows = session.connection().execute(WITH_IDENTIFIERS, {"identifiers": identifiers}).all()
     return tuple(reading_from(row) for row in rows)
 
 

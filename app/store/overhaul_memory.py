@@ -1,0 +1,88 @@
+"""Overhauls as they were read last: what came since is told by the chain, and only that is read again.
+
+What is held is held against the entry that was the chain's last when it was read, by number and digest, so that it can
+never stand for a change that was rolled back, and is right whichever process wrote what came after.
+"""
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from threading import Lock
+
+from sqlalchemy import bindparam, select
+from sqlmodel import Session
+
+from app.domain.overhaul import Overhaul
+from app.store.chain import ENTRY, chain_head, overhaul_subject
+from app.store.readings import ENTERED_WORDS, list_readings_by_id
+
+MOST_HELD = 32
+MOST_NEWER = 100  # with more entries than these since, an overhaul is read afresh
+SINCE = (
+    select(ENTRY.c.seq, ENTRY.c.digest, ENTRY.c.what, ENTRY.c.subject, ENTRY.c.new)
+    .where(ENTRY.c.seq >= bindparam("seq"))
+    .order_by(ENTRY.c.seq)
+    .limit(MOST_NEWER + 1)
+)
+
+
+@dataclass(frozen=True)
+class _Held:
+    """An overhaul with the number and digest of the last entry it contains."""
+
+    head: tuple[int, str]
+    overhaul: Overhaul
+
+
+class OverhaulMemory:
+    """The overhauls of one book that were asked for last; safe among threads, since what it holds never changes."""
+
+    def __init__(self) -> None:
+        self._held: dict[int, _Held] = {}
+        self._turn = Lock()
+
+    def give(self, session: Session, overhaul_id: int, read: Callable[[Session, int], Overhaul]) -> Overhaul:
+        """Give an overhaul as this session sees it: brought up to date where that can be done, else read."""
+        held = self._held.get(overhaul_id)
+        now = _up_to_date(session, held) if held else None
+        if now is None:
+            now = _Held(chain_head(session), read(session, overhaul_id))
+        if now is not held:
+            self._hold(overhaul_id, now)
+        return now.overhaul
+
+    def _hold(self, overhaul_id: int, now: _Held) -> None:
+        """Hold it as the newest, and let the oldest go."""
+        with self._turn:
+            self._held.pop(overhaul_id, None)
+            self._held[overhaul_id] = now
+            while len(self._held) > MOST_HELD:
+                del self._held[next(iter(self._held))]
+
+
+def _up_to_date(session: Session, held: _Held) -> _Held | None:
+    """Add the readings entered since; None where anything else came, or the chain is not the one it was read from."""
+    seq, digest = held.head
+    entries = session.connection().execute(SINCE, {"seq": seq}).all()
+    if not entries or entries[0].digest != digest or len(entries) > MOST_NEWER:
+        return None
+    newer = entries[1:]
+    if not newer:
+        return held
+    if any(entry.what not in ENTERED_WORDS for entry in newer):
+        return None
+    subject = overhaul_subject(held.overhaul.id)
+    identifiers = [json.loads(entry.new)["id"] for entry in newer if entry.subject == subject]
+    return _Held((newer[-1].seq, newer[-1].digest), _with_readings(session, held.overhaul, identifiers))
+
+
+def _with_readings(session: Session, overhaul: Overhaul, identifiers: list[str]) -> Overhaul:
+    """Add these readings, in the order they were stored."""
+    if not identifiers:
+        return overhaul
+    added = list_readings_by_id(session, identifiers)
+    return replace(
+        overhaul,
+        readings=(*overhaul.readings, *(one for one in added if not one.is_second_look)),
+        looks=(*overhaul.looks, *(one for one in added if one.is_second_look)),
+    )
