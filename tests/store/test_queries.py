@@ -15,6 +15,7 @@ from app.store.machines import find_machine, list_meter_readings
 from app.store.overhauls import find_open_overhaul, get_overhaul, list_overhauls
 from app.store.readings import save_reading
 from app.store.sign_ins import find_sign_in, get_preferences
+from app.store.timeline import list_entries_of, name_overhauls_of, subjects_of
 from tests.store.builders import a_reading, a_writing, an_open_book, statements_of
 
 QUESTIONS: dict[str, Callable[[Session], object]] = {
@@ -25,6 +26,9 @@ QUESTIONS: dict[str, Callable[[Session], object]] = {
     "machine": lambda session: find_machine(session, "GA-1"),
     "hours": lambda session: list_meter_readings(session, 1),
     "readings of a machine": lambda session: list_reading_keys(session, 1, Choice(person="M. Tarrow")),
+    "timeline": lambda session: list_entries_of(
+        session, subjects_of("GA-1", name_overhauls_of(session, 1)), ["signed"]
+    ),
     "who measured": lambda session: list_people_and_instruments(session, 1),
     "signed in": lambda session: find_sign_in(session, "token"),
     "preferences": lambda session: get_preferences(session, 1),

@@ -53,6 +53,7 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     "/machines/{tag}": ("/machines/GA-1", READERS),
     "/machines/{tag}/export.{form:export_form}": ("/machines/GA-1/export.csv", READERS),
     "/machines/{tag}/history": ("/machines/GA-1/history?part=2.pin&characteristic=diameter", READERS),
+    "/machines/{tag}/timeline": ("/machines/GA-1/timeline", READERS),
     "/machines/{tag}/readings": ("/machines/GA-1/readings?part=2.pin", READERS),
     "/machines/{tag}/readings.csv": ("/machines/GA-1/readings.csv", READERS),
     "/machines/{tag}/fault": ("/machines/GA-1/fault", FITTERS),
