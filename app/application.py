@@ -7,6 +7,7 @@ from fastapi import APIRouter, FastAPI, Request, Response
 from fastapi.responses import RedirectResponse
 
 from app.actions.backups import Backups, taken_daily
+from app.actions.paper_jobs import PaperJobs
 from app.serving.certificate import Trust
 from app.settings import Settings
 from app.store.book import Book
@@ -30,11 +31,13 @@ def create_app(settings: Settings, book: Book | None = None, trust: Trust | None
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
         with taken_daily(app.state.backups):
             yield
+        app.state.paper_jobs.close()
         app.state.book.close()
 
     app = FastAPI(title="Wearbook", version=VERSION, docs_url=None, redoc_url=None, openapi_url=None, lifespan=lifespan)
     app.state.settings = settings
     app.state.book = book or open_book(settings)
+    app.state.paper_jobs = PaperJobs(app.state.book)
     app.state.call_rate = CallRate()
     app.state.trust = trust
     app.state.backups = Backups(app.state.book, settings)

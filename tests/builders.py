@@ -15,6 +15,7 @@ from app.domain.canonical import canonical, digest
 from app.domain.limits import LimitSheet, Method, Part
 from app.domain.numbers import parse_length, parse_stack
 from app.domain.overhaul import (
+    LIVE_MEANINGS,
     Confirmation,
     Decision,
     Fitting,
@@ -206,7 +207,7 @@ def fit(book: Book, overhaul_id: int, ref: str, at: datetime, made_to: str = "")
         save_fitting(writing, overhaul_id, Fitting(ref, "" if size else "QM-31-230", "B-7", "M. Tarrow", at, size))
 
 
-def sign_all(book: Book, overhaul_id: int, at: datetime, meanings: tuple[Meaning, ...] = tuple(Meaning)) -> Overhaul:
+def sign_all(book: Book, overhaul_id: int, at: datetime, meanings: tuple[Meaning, ...] = LIVE_MEANINGS) -> Overhaul:
     """Sign an overhaul with these meanings, fitter and chief engineer in turn."""
     people = {Meaning.GAUGED: "M. Tarrow", Meaning.RETURNED_FITTER: "M. Tarrow"}
     for minute, meaning in enumerate(meanings):

@@ -56,7 +56,7 @@ def _due_of(session: Session, machine: Machine) -> Iterator[DueTask]:
     if not meter or not sheet.tasks:
         return
     rate = rate_of_use(meter)
-    returned = [each for each in list_overhauls(session, machine.id) if not each.is_open and each.signatures]
+    returned = [each for each in list_overhauls(session, machine.id) if not each.is_open]
     services = list_services(session, machine.id)
     for task in sheet.tasks:
         last = last_done(task, sheet, meter[0], returned, services)
@@ -66,13 +66,18 @@ def _due_of(session: Session, machine: Machine) -> Iterator[DueTask]:
 def last_done(
     task: Task, sheet: LimitSheet, first: MeterReading, overhauls: list[OverhaulSummary], services: list[Service]
 ) -> Done:
-    """Find what a task's interval counts from: the last service, else the last overhaul, else start-up."""
-    start = Done(first.hours, first.read_at.date(), "start-up", is_fresh=True)
-    done = [(first.read_at, start)]
+    """Find what a task's interval counts from: the last service, else the last overhaul, else start-up.
+
+    An overhaul does what the machine is opened for; any other task it starts anew only where the sheet says how soon
+    after an overhaul it comes first.
+    """
+    done = []
     for each in overhauls:
-        if not task.opens_machine or _covers(each, task, sheet):
-            at = each.signatures[-1].at
+        if _covers(each, task, sheet) if task.opens_machine else task.first_hours is not None:
+            at = each.returned_at
             done.append((at, Done(each.hours, at.date(), f"overhaul {each.number}", is_fresh=True)))
+    if not any(at < first.read_at for at, _ in done):  # an older overhaul on paper tells that it had run before
+        done.append((first.read_at, Done(first.hours, first.read_at.date(), "start-up", is_fresh=True)))
     for service in services:
         if service.task == task.key:
             done.append((service.at, Done(service.hours, service.at.date(), "done", is_in_order=service.is_in_order)))

@@ -38,6 +38,7 @@ from app.store.machines import get_machine
 from app.store.overhauls import get_overhaul, list_overhauls
 
 Row = dict[str, Any]
+SEAL_VERDICTS = (Meaning.DECIDED, Meaning.FROM_PAPER)
 
 
 @dataclass(frozen=True)
@@ -107,7 +108,7 @@ class Export:
     def _judged(self, overhaul_id: int) -> Row:
         """An overhaul's rows with its verdicts: as they were signed, or as they follow while nobody has signed them."""
         row, overhaul = export_overhaul(self._session, overhaul_id), self.overhaul(overhaul_id)
-        signed = [each["content"] for each in row["signature"] if each["meaning"] == Meaning.DECIDED]
+        signed = [each["content"] for each in row["signature"] if each["meaning"] in SEAL_VERDICTS]
         if signed:
             verdicts = [signed_verdict_row(overhaul, verdict) for verdict in json.loads(signed[-1])["verdicts"]]
         else:

@@ -13,7 +13,7 @@ from app.domain.second_looks import is_unseen
 from app.domain.slips import Before
 from app.store.book import Book
 from app.store.history import PastReading, list_history
-from app.store.overhauls import is_fitted_between
+from app.store.overhauls import is_fitted_in, list_order
 from app.store.readings import count_readings, get_reading
 
 
@@ -45,24 +45,28 @@ def reading_before(session: Session, overhaul: Overhaul, place: Place) -> Before
         return None
     part_set = overhaul.sheet.set_of(place.part)
     refs = (place.part, part_set.ref) if part_set else (place.part,)
+    ids = [id_ for id_, _ in list_order(session, overhaul.machine.id)]
     # A reading as fitted was taken after the work of its own overhaul.
-    numbers = last.overhaul_number + (last.occasion is Occasion.AS_FITTED), overhaul.number
-    is_fitted = is_fitted_between(session, overhaul.machine.id, refs, numbers)
+    since = ids.index(last.overhaul_id) + (last.occasion is Occasion.AS_FITTED)
+    is_fitted = is_fitted_in(session, ids[since : ids.index(overhaul.id) + 1], refs)
     return Before(get_reading(session, last.id), not is_fitted)
 
 
 def _last_past(session: Session, overhaul: Overhaul, place: Place) -> PastReading | None:
     """Find the last reading at a place from an earlier opening."""
     history = list_history(session, overhaul.machine.id, place.part, place.characteristic)
-    earlier = [past for past in history if _counts(past, overhaul, place)]
-    return max(earlier, key=lambda past: (past.overhaul_number, past.occasion is Occasion.AS_FITTED), default=None)
+    ids = [id_ for id_, _ in list_order(session, overhaul.machine.id)]
+    before = ids[: ids.index(overhaul.id)] if overhaul.id in ids else ids
+    earlier = [past for past in history if past.overhaul_id in before and _counts(past, place)]
+    by_day = {id_: day for day, id_ in enumerate(before)}
+    return max(earlier, key=lambda past: (by_day[past.overhaul_id], past.occasion is Occasion.AS_FITTED), default=None)
 
 
-def _counts(past: PastReading, overhaul: Overhaul, place: Place) -> bool:
-    """Whether a past reading is of this place, of an earlier opening, standing, and a size."""
+def _counts(past: PastReading, place: Place) -> bool:
+    """Whether a past reading is of this place, standing, and a size."""
     has_size = past.size_mm is not None or past.goes_mm is not None
     here = (past.level, past.axis) == (place.level, place.axis)
-    return has_size and here and past.is_standing and past.overhaul_number < overhaul.number
+    return has_size and here and past.is_standing
 
 
 def entries_so_far(book: Book, overhaul_id: int) -> int:

@@ -8,6 +8,7 @@ from datetime import date, datetime, tzinfo
 from operator import attrgetter
 
 from app.actions.meter import hours_typed, keep_hours, moment_typed
+from app.actions.reading_file import FileRefused, decoded
 from app.domain.errors import WearbookError
 from app.domain.meter import is_sent_again, question_about, reading_of
 from app.domain.overhaul import Machine, MeterReading
@@ -19,8 +20,6 @@ COLUMNS = ("machine", "date", "time", "hours")
 NEEDED = ("machine", "date", "hours")
 MOST_ROWS = 5_000
 MOST_FAULTS = 100
-ENCODINGS = ("utf-8-sig", "cp1252")
-UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 SOURCE = "CSV"
 
 
@@ -52,14 +51,10 @@ class MeterRow:
 
 def read_text(content: bytes) -> str:
     """Read the bytes of a file as text."""
-    if content[:2] in UTF_16:
-        return content.decode("utf-16", "replace")
-    for encoding in ENCODINGS:
-        try:
-            return content.decode(encoding)
-        except UnicodeDecodeError:
-            continue
-    raise MeterFileRefused(["The file is text in neither UTF-8 nor Windows-1252. Save it as CSV in UTF-8."])
+    try:
+        return decoded(content)
+    except FileRefused as refusal:
+        raise MeterFileRefused([str(refusal)]) from None
 
 
 def take_file(book: Book, by: Person, text: str, zone: tzinfo, now: datetime) -> Taken:

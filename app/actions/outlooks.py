@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from app.actions.past_overhauls import PastOverhaul, past_overhauls
+from app.actions.past_overhauls import PastOverhaul, past_overhauls, so_far
 from app.actions.trends import Gauged, at_place, gauged_mm, life_readings
 from app.domain.bore_so_far import largest_so_far_mm
 from app.domain.bores import entries_of
@@ -27,7 +27,7 @@ def outlooks(book: Book, overhaul: Overhaul) -> dict[str, tuple[Outlook, ...]]:
     interval = overhaul.sheet.opening_interval_hours
     if interval is None:
         return {}
-    past = [each for each in past_overhauls(book, overhaul.machine.id) if each.overhaul.number <= overhaul.number]
+    past = so_far(past_overhauls(book, overhaul.machine.id), overhaul)
     ahead = overhaul.hours + interval
     return {part.ref: outlooks_of(past, overhaul, part, ahead) for part in overhaul.parts}
 

@@ -39,6 +39,7 @@ class PaperOpening:
     opened: dict[str, Part] = field(default_factory=dict)  # the parts that any row is about, refused ones too
     refused_lines: dict[str, list[int]] = field(default_factory=dict)  # by part, "" where that cannot be read
     superseded_lines: dict[str, list[int]] = field(default_factory=dict)
+    is_first_kept: bool = False  # a second row for a place is refused, where nobody can say which one is right
 
     def __post_init__(self) -> None:
         everything = Scope(tuple(stage.number for stage in self.sheet.stages), True)
@@ -54,15 +55,16 @@ class PaperOpening:
         """Take one row and give what it supersedes; InputRefused names every column that is not as it should be."""
         self.last_line = row.line
         part, place = self.names.place(*(row.cells[c] for c in ("part", "characteristic", "level", "axis")))
-        self._take_head(row, now)
+        self.take_head(row, now)
         reading = read_entry(self.whole, typed_from(row, part, place, now), PERSON, now)
+        self._require_free(reading)
         self.opened[part.ref] = part
         self.reading_count += 1
         before = self.readings.pop((reading.occasion, place), None)
         self.readings[reading.occasion, place] = reading
         return self._supersede(before, row) if before else None
 
-    def _take_head(self, row: Row, now: datetime) -> None:
+    def take_head(self, row: Row, now: datetime) -> None:
         """Read what is the same for the whole opening; it need stand in one row only, and may not change."""
         written = row.cells["hours"]
         hours = hours_from(written) if written not in ("", self.hours_written) else self.hours
@@ -74,6 +76,13 @@ class PaperOpening:
             self.hours, self.hours_written, self.hours_line = hours, written, row.line
         if row.cells["date"] and self.day is None:
             self.day = measured_at(row.cells["date"], now).date()
+
+    def _require_free(self, reading: Reading) -> None:
+        """Refuse a second row for a place, unless the later one stands instead."""
+        before = self.readings.get((reading.occasion, reading.place)) if self.is_first_kept else None
+        if before is not None:
+            same = ", with the same words" if before.written == reading.written else f": {before.written}"
+            raise InputRefused({"part": f"Line {before.id} is for the same place already{same}."})
 
     def _supersede(self, before: Reading, row: Row) -> SetAside:
         """Say that a later row stands instead of an earlier one."""
@@ -97,6 +106,11 @@ class PaperOpening:
         has_rings = any(part.kind is not PartKind.VALVE for part in self.opened.values())
         return Scope(tuple(sorted(stages)), has_rings)
 
+    @property
+    def overhaul(self) -> Overhaul:
+        """The opening as an overhaul, with the readings that count."""
+        return self._overhaul(self.scope, tuple(self.readings.values()))
+
     def _overhaul(self, scope: Scope, readings: tuple[Reading, ...]) -> Overhaul:
         """Give the opening as an overhaul."""
         machine = Machine(0, self.machine, "", "", "", self.sheet.name)
@@ -105,7 +119,7 @@ class PaperOpening:
 
     def judged(self) -> RejudgedOpening:
         """Judge the opening."""
-        overhaul = self._overhaul(self.scope, tuple(self.readings.values()))
+        overhaul = self.overhaul
         verdicts = judge_overhaul(overhaul)
         fitted = {place.part for occasion, place in self.readings if occasion is Occasion.AS_FITTED}
         return RejudgedOpening(

@@ -116,7 +116,7 @@ def _opening_ahead(book: Book, state: MachineState, until: date, today: date) ->
     if opening.on > until:
         return f"its next opening is expected about {opening.on:%-d %b %Y}, after this window"
     with book.reading() as session:
-        base_sizes = list_base_sizes(session, state.machine.id, past[-1].overhaul.number + 1)
+        base_sizes = list_base_sizes(session, state.machine.id)
     foreseen = tuple(_foreseen(past, state, base_sizes, opening.hours))
     return OpeningAhead(state, opening, parts_ahead(opening, state.sheet, foreseen, _made(state, base_sizes)))
 

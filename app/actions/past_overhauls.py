@@ -1,6 +1,6 @@
 """The overhauls of a machine with their verdicts; a closed one is judged once and kept in mind."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
@@ -43,8 +43,8 @@ class PastOverhaul:
 
     @property
     def is_decided(self) -> bool:
-        """Whether the chief engineer has signed the decisions."""
-        return self.overhaul.signature(Meaning.DECIDED) is not None
+        """Whether the chief engineer has signed the decisions, or it came in from paper, as it was done."""
+        return self.overhaul.is_from_paper or self.overhaul.signature(Meaning.DECIDED) is not None
 
     def part(self, ref: str) -> Part | None:
         """Find a part as this overhaul's own sheet has it, if the opening covered it."""
@@ -63,11 +63,13 @@ class PastOverhaul:
     def new_life(self, ref: str) -> str:
         """Say how a part's next life begins here, nothing where the part simply stays in."""
         verdict = self.verdicts.get(ref)
+        if self.overhaul.is_from_paper and verdict and verdict.decision is None:
+            return ""  # the paper does not say what was done with it
         if verdict is None or not self.is_decided or verdict.verdict not in (Verdict.RENEW, Verdict.REWORK):
             return ""
         if verdict.verdict is Verdict.REWORK:
             return "reworked"
-        return "set renewed" if verdict.with_set else "renewed"
+        return "set renewed" if verdict.with_set and not self.overhaul.is_from_paper else "renewed"
 
 
 def past_overhauls(book: Book, machine_id: int) -> tuple[PastOverhaul, ...]:
@@ -75,6 +77,12 @@ def past_overhauls(book: Book, machine_id: int) -> tuple[PastOverhaul, ...]:
     with book.reading() as session:
         summaries = list_overhauls(session, machine_id)
     return tuple(_judged(book, summary) for summary in reversed(summaries))
+
+
+def so_far(past: Sequence[PastOverhaul], overhaul: Overhaul) -> list[PastOverhaul]:
+    """Give the overhauls up to and with one, by the day they were done."""
+    here = next((place for place, each in enumerate(past) if each.overhaul.id == overhaul.id), len(past) - 1)
+    return list(past[: here + 1])
 
 
 def _judged(book: Book, summary: OverhaulSummary) -> PastOverhaul:

@@ -10,6 +10,7 @@ from app.domain.entries import LONGEST_REASON, SHORTEST_REASON
 from app.domain.errors import InputRefused, NotThere, Sealed
 from app.domain.overhaul import Meaning, Overhaul
 from app.domain.people import Person, Right
+from app.domain.phases import require_live
 from app.domain.photos import Photo, Withdrawal
 from app.store.book import Book
 from app.store.overhauls import get_overhaul
@@ -67,6 +68,7 @@ def _require_open(found: Overhaul, typed: TypedPhoto) -> None:
     readings = [reading.id for reading in (*found.readings, *found.looks) if reading.place.part == typed.part]
     if typed.reading and typed.reading not in readings:
         raise NotThere("This part has no such reading.")
+    require_live(found)
     if found.signature(Meaning.RETURNED_FITTER) or found.signature(Meaning.RETURNED_CHIEF):
         raise Sealed("The machine is signed back into service. No photo is added any more.")
 

@@ -4,6 +4,7 @@ import csv
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass
+from io import StringIO
 from pathlib import Path
 from typing import TextIO
 
@@ -15,7 +16,10 @@ CONTENT = ("value", "goes", "does_not_go", "set_size", "findings", "reason")
 COLUMNS = (
     "overhaul", "machine", "hours", "date", "occasion", "part", "characteristic", "level", "axis", "kind", "value",
     "goes", "does_not_go", "set_size", "unit", "findings", "reason", "instrument", "temperature", "measured_by",
+    "done", "part_number", "batch", "made_to",
 )  # fmt: skip
+# What was done with the part, which the book asks for and no judging needs.
+WORK = ("done", "part_number", "batch", "made_to")
 BLANK = dict.fromkeys(COLUMNS, "")
 NEEDED = ("overhaul", "hours", "part", "characteristic")
 SEPARATORS = (",", ";", "\t")
@@ -45,6 +49,11 @@ class Row:
     def is_empty(self) -> bool:
         """Whether this row says nothing about its place, as in a template that was not filled in there."""
         return not self.refused and not self.filled and not self.cells["kind"]
+
+    @property
+    def is_blank(self) -> bool:
+        """Whether it says neither what was measured nor what was done."""
+        return self.is_empty and not any(self.cells[column] for column in WORK)
 
 
 class ReadingFile:
@@ -95,6 +104,32 @@ class ReadingFile:
             return f"This row has {len(cells)} cells and the heading {self.width}.{hint}"
         is_beyond = any(cell.strip() for cell in cells[len(self.columns) :])
         return "Something stands behind the last column." if is_beyond else ""
+
+
+class ReadingText(ReadingFile):
+    """A table that is held in memory, as it was sent to a page."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.line_count = text.count("\n") + 1
+        if "\0" in text or max(map(len, text.splitlines()), default=0) >= LONGEST_LINE_BYTES:
+            raise FileRefused("A line is longer than any row, or is no text: is this a CSV file or a workbook?")
+        with self._open() as opened:
+            self.separator, self.columns, self.width = _heading(opened)
+
+    def _open(self) -> TextIO:
+        """Open the text; line ends are left to the reader of the table."""
+        return StringIO(self.text, newline="")
+
+
+def decoded(content: bytes) -> str:
+    """Read the bytes of a table as text, in the encodings that spreadsheets write."""
+    if content[:2] in UTF_16:
+        return content.decode("utf-16", "replace")
+    for encoding in ENCODINGS:
+        with suppress(UnicodeDecodeError):
+            return content.decode(encoding)
+    raise FileRefused("The file is text in neither UTF-8 nor Windows-1252. Save it as CSV in UTF-8.")
 
 
 def _encoding(path: Path) -> tuple[str, int]:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from app.actions.overhauls import overhaul
-from app.actions.past_overhauls import past_overhauls
+from app.actions.past_overhauls import past_overhauls, so_far
 from app.actions.ring_trends import ring_trends
 from app.actions.trend_plots import plot_of
 from app.reports.pdf import as_pdf
@@ -30,9 +30,10 @@ def record_pdf(book: Book, overhaul_id: int, zone: str, is_invented: bool, now: 
 
 
 def record_input(book: Book, overhaul_id: int, zone: str, is_invented: bool) -> RecordInput:
-    """Gather what a record shows; later overhauls have no place in it."""
+    """Gather what a record shows; what was done or entered later has no place in it."""
     found = overhaul(book, overhaul_id)
-    past = [each for each in past_overhauls(book, found.machine.id) if each.overhaul.number <= found.number]
+    past = so_far(past_overhauls(book, found.machine.id), found)
+    past = [each for each in past if each.overhaul.number <= found.number]
     trends = ring_trends(past, found.sheet)
     plots: list[TrendPlotLayout] = [lay_out_trend_plot(plot_of(trend, PLOT_PX)) for trend in trends]
     return RecordInput(found, plots, zone, is_invented)

@@ -27,7 +27,7 @@ def _kinds(stage: Stage) -> list[list[Part]]:
 
 def _trend(past: Sequence[PastOverhaul], stage: Stage, rings: list[Part]) -> Trend:
     """Follow the worst gap of rings of one kind."""
-    gap, readings = _gap(rings[0]), _worst(_readings(past, rings))
+    gap, readings = _gap(rings[0]), _worst(past, _readings(past, rings))
     name = "ring" if len(_kinds(stage)) == 1 else rings[0].name.rstrip(" 0123456789").lower()
     return Trend(
         f"Stage {stage.number}, worst {name} gap",
@@ -51,11 +51,12 @@ def _readings(past: Sequence[PastOverhaul], rings: list[Part]) -> list[LifeReadi
     return [reading for ring, place in places for reading in life_readings(past, ring.ref, at_place(place))]
 
 
-def _worst(readings: Iterable[LifeReading]) -> tuple[LifeReading, ...]:
+def _worst(past: Sequence[PastOverhaul], readings: Iterable[LifeReading]) -> tuple[LifeReading, ...]:
     """Keep the widest gap of each opening, before and after the work."""
     worst: dict[tuple[int, int], LifeReading] = {}
     for reading in readings:
         opening = (reading.overhaul_number, reading.life)
         if opening not in worst or reading.size_mm > worst[opening].size_mm:
             worst[opening] = reading
-    return tuple(worst[opening] for opening in sorted(worst))
+    by_day = {each.overhaul.number: day for day, each in enumerate(past)}
+    return tuple(worst[opening] for opening in sorted(worst, key=lambda opening: (by_day[opening[0]], opening[1])))

@@ -165,6 +165,7 @@ def _sheet_title(new: Mapping[str, Any]) -> str:
 TELLERS: dict[str, tuple[Chapter, Teller]] = {
     "machine added": (Chapter.OVERHAULS, _machine),
     "overhaul opened": (Chapter.OVERHAULS, _opened),
+    "overhaul entered from paper": (Chapter.OVERHAULS, _opened),
     "signed": (Chapter.OVERHAULS, _signed),
     "hours recorded": (Chapter.METER, _meter),
     "hours struck": (Chapter.METER, _struck),

@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from app.actions.outlooks import outlooks
-from app.actions.past_overhauls import past_overhauls
+from app.actions.past_overhauls import past_overhauls, so_far
 from app.actions.trends import at_place, life_readings
 from app.domain.holds import fitted_work
 from app.domain.overhaul import Overhaul
@@ -26,7 +26,7 @@ def working(book: Book, overhaul: Overhaul, verdict: PartVerdict, occasion: Occa
 
 def sizes_as_fitted(book: Book, overhaul: Overhaul, verdict: PartVerdict) -> dict[Place, Decimal]:
     """The sizes with which the lives of a part began, where an earlier opening recorded them as fitted."""
-    past = [each for each in past_overhauls(book, overhaul.machine.id) if each.overhaul.number < overhaul.number]
+    past = so_far(past_overhauls(book, overhaul.machine.id), overhaul)[:-1]
     sizes = {}
     for characteristic in verdict.part.characteristics:
         for level, axis in characteristic.places:

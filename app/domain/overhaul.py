@@ -26,6 +26,7 @@ class Phase(StrEnum):
     BOX_UP = "box up"
     PROVE = "prove"
     RETURNED = "returned to service"
+    PAPER = "from paper"  # of an overhaul that was never worked through in the book
 
 
 class Meaning(StrEnum):
@@ -35,6 +36,10 @@ class Meaning(StrEnum):
     DECIDED = "decided"
     RETURNED_FITTER = "returned to service, fitter"
     RETURNED_CHIEF = "returned to service, chief engineer"
+    FROM_PAPER = "entered from paper"  # the only one of an overhaul from paper, which has no other
+
+
+LIVE_MEANINGS = tuple(meaning for meaning in Meaning if meaning is not Meaning.FROM_PAPER)
 
 
 @dataclass(frozen=True)
@@ -175,6 +180,17 @@ class Overhaul:
     runs: tuple[Run, ...] = ()
     baseline: Run | None = None  # of the machine, as it was when the last run was made
     base_sizes: Mapping[str, Length] = field(default_factory=dict)  # part reference to the size it was last made to
+    paper: str = ""  # where on paper it stood, of an overhaul that came in from there; opened_by is who entered it
+
+    @property
+    def is_from_paper(self) -> bool:
+        """Whether it came in from paper, long after the work."""
+        return bool(self.paper)
+
+    @property
+    def origin(self) -> str:
+        """Say of an overhaul from paper that it is one, and who entered it; nothing of any other."""
+        return f"from paper, entered by {self.opened_by}" if self.paper else ""
 
     @property
     def stages(self) -> tuple[Stage, ...]:

@@ -33,6 +33,8 @@ class SetVerdict:
 
 def judge_overhaul(overhaul: Overhaul, known: Mapping[str, PartVerdict] | None = None) -> tuple[PartVerdict, ...]:
     """Judge every part in the scope: by itself, unless it is known already, then with its set, then with its mates."""
+    if overhaul.is_from_paper:
+        return _as_done(overhaul, known)
     known = known or {}
     verdicts = {part.ref: known.get(part.ref) or judge_part(overhaul, part) for part in overhaul.parts}
     for part_set in overhaul.sets:
@@ -41,6 +43,15 @@ def judge_overhaul(overhaul: Overhaul, known: Mapping[str, PartVerdict] | None =
     decided = _renewed_with(overhaul, decided)
     reworked = [v.part for v in decided.values() if v.part.rework_before and v.verdict is Verdict.REWORK]
     return tuple(_in_order(verdict, decided, reworked) for verdict in decided.values())
+
+
+def _as_done(overhaul: Overhaul, known: Mapping[str, PartVerdict] | None) -> tuple[PartVerdict, ...]:
+    """Judge an overhaul from paper by the sheet alone, and put beside it what was done with each part.
+
+    What was done then is a fact: it renews no set and lapses with no entry, however the sheet judges.
+    """
+    by_sheet = judge_overhaul(replace(overhaul, decisions=(), paper=""), known)
+    return tuple(replace(verdict, decision=overhaul.decision(verdict.part.ref)) for verdict in by_sheet)
 
 
 def _in_order(verdict: PartVerdict, verdicts: dict[str, PartVerdict], reworked: list[Part]) -> PartVerdict:

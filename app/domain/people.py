@@ -33,6 +33,7 @@ class Right(StrEnum):
     MANAGE_INSTRUMENTS = "change the register of instruments"
     BACK_UP = "back up the book"
     SEE_READS = "see what auditors have opened"
+    ENTER_PAPER = "bring in overhauls from paper"
 
 
 RIGHTS: dict[Role, frozenset[Right]] = {

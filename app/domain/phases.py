@@ -11,7 +11,8 @@ from app.domain.reasons import many
 from app.domain.seal import content_for
 from app.domain.steps import open_steps
 
-ORDER = tuple(Phase)
+ORDER = tuple(phase for phase in Phase if phase is not Phase.PAPER)
+CLOSED = (Phase.RETURNED, Phase.PAPER)
 RETURNED = (Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF)
 # Each of these is signed by another person than the one beside it, whichever comes first.
 OTHER_HAND = {
@@ -22,7 +23,9 @@ OTHER_HAND = {
 
 
 def phase_of(overhaul: Overhaul) -> Phase:
-    """Work out the phase from what has been entered and signed."""
+    """Work out the phase from what has been entered and signed; what came from paper has gone through none."""
+    if overhaul.is_from_paper:
+        return Phase.PAPER
     if is_returned(overhaul):
         return Phase.RETURNED
     if overhaul.signature(Meaning.DECIDED):
@@ -104,8 +107,15 @@ def _holds_of_run(overhaul: Overhaul) -> tuple[str, ...]:
     return tuple(f"the last run is not proved: {line.name} {line.reading}, {line.limit}" for line in outside)
 
 
+def require_live(overhaul: Overhaul) -> None:
+    """Refuse to work on what came in from paper: it is never signed or added to as if it were done now."""
+    if overhaul.is_from_paper:
+        raise Sealed(f"Overhaul {overhaul.number} of {overhaul.machine.tag} is {overhaul.origin}: it is read-only.")
+
+
 def require_phase(overhaul: Overhaul, phase: Phase) -> None:
     """Refuse what does not belong to the phase the overhaul is in."""
+    require_live(overhaul)
     now = phase_of(overhaul)
     signed = next((s for meaning in RETURNED if (s := overhaul.signature(meaning))), None)
     if signed and now is phase:
@@ -122,6 +132,7 @@ def require_phase(overhaul: Overhaul, phase: Phase) -> None:
 
 def require_unsealed_findings(overhaul: Overhaul) -> None:
     """Refuse an as-found entry before the machine is safe, or after the decisions are signed."""
+    require_live(overhaul)
     now = phase_of(overhaul)
     if now is Phase.MAKE_SAFE:
         raise NotYet("Gauging begins when the machine is made safe: confirm every step first.")
@@ -131,6 +142,7 @@ def require_unsealed_findings(overhaul: Overhaul) -> None:
 
 def check_signature(overhaul: Overhaul, meaning: Meaning, person: str) -> None:
     """Refuse a signature over a hold, a second one, or one by a person who may not give it."""
+    require_live(overhaul)
     if overhaul.signature(meaning) and (meaning is not Meaning.GAUGED or _stands_gauged(overhaul)):
         raise Sealed(f"“{meaning.capitalize()}” is signed already.")
     holds = holds_before(overhaul, meaning)

@@ -27,7 +27,8 @@ def content_for(overhaul: Overhaul, meaning: Meaning) -> dict[str, object]:
         content["verdicts"] = [_verdict(verdict) for verdict in judge_overhaul(overhaul)]
         content["decisions"] = overhaul.decisions
         content |= {"photos": overhaul.photos} if overhaul.photos else {}  # older seals know none
-    if meaning in (Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF):
+    content |= {"paper": overhaul.paper} if overhaul.is_from_paper else {}
+    if meaning in (Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF, Meaning.FROM_PAPER):
         content["as_fitted"] = _readings(overhaul, Occasion.AS_FITTED)
         content |= _looks(overhaul, Occasion.AS_FITTED, "looked_again_as_fitted")
         content["fittings"] = overhaul.fittings

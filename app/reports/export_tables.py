@@ -13,7 +13,7 @@ from app.domain.steps import steps_of
 Cell = str | int | Decimal | None
 Row = tuple[Cell, ...]
 
-OPENING = ("machine", "serial", "overhaul", "operating_hours")
+OPENING = ("machine", "serial", "overhaul", "operating_hours", "from_paper")
 COLUMNS: dict[str, tuple[str, ...]] = {
     "readings": (
         *OPENING, "stage", "item", "part", "characteristic", "level", "axis", "occasion", "kind", "as_written",
@@ -37,7 +37,8 @@ def table_rows(name: str, overhauls: Iterable[Overhaul]) -> Iterator[Row]:
 
 def _opening(overhaul: Overhaul) -> Row:
     """Which opening a row belongs to."""
-    return overhaul.machine.tag, overhaul.machine.serial, overhaul.number, overhaul.hours
+    machine, origin = overhaul.machine, f"{overhaul.origin}: {overhaul.paper}" if overhaul.is_from_paper else ""
+    return machine.tag, machine.serial, overhaul.number, overhaul.hours, origin
 
 
 def _readings(overhaul: Overhaul) -> Iterator[Row]:

@@ -19,6 +19,15 @@ COVERS = {
     Meaning.RETURNED_CHIEF: "all of it, as fitted, closing and proving too",
 }
 
+PAPER_COVERS = {
+    Meaning.FROM_PAPER: "all of it: readings, verdicts by the sheet, what was done, where it stood on paper"
+}
+
+
+def covers_of(found: Overhaul) -> dict[Meaning, str]:
+    """The signatures that a record has, with what each covers."""
+    return PAPER_COVERS if found.is_from_paper else COVERS
+
 
 def people_in(found: Overhaul) -> list[tuple[str, str]]:
     """Everybody on the record with the initials that stand for them."""

@@ -9,13 +9,13 @@ from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.part_verdicts import PartVerdict
 from app.domain.parts_list import ALWAYS, parts_to_order
 from app.domain.people import initials_of
-from app.domain.phases import phase_of
+from app.domain.phases import CLOSED, phase_of
 from app.domain.photos import Photo
 from app.domain.steps import steps_of
 from app.domain.verdicts import Verdict
 from app.reports.drawings import mark_svg, plot_svg, qr_svg
 from app.reports.moments import moment_writer
-from app.reports.record_cover import COVERS, KEY, people_in, verdict_counts
+from app.reports.record_cover import KEY, covers_of, people_in, verdict_counts
 from app.reports.record_document_stage import stage_document
 from app.reports.record_proving import again_words, record_runs, run_document
 from app.reports.record_sheets import stage_sheets
@@ -38,7 +38,7 @@ class RecordInput:
     @property
     def is_draft(self) -> bool:
         """Whether a signature is still missing."""
-        return phase_of(self.overhaul) is not Phase.RETURNED
+        return phase_of(self.overhaul) not in CLOSED
 
     @property
     def name(self) -> str:
@@ -61,16 +61,16 @@ def record_document(given: RecordInput, now: datetime) -> Document:
         **_head(overhaul, write, given.zone),
         "counts": [[word.word, str(count)] for word, count in verdict_counts(verdicts)],
         **_order(overhaul, verdicts),
-        "steps": [_steps(overhaul, phase, write) for phase in STEP_LISTS],
+        "steps": [_steps(overhaul, phase, write) for phase in STEP_LISTS if not overhaul.is_from_paper],
         "again": again_words(overhaul, write),
         "runs": [run_document(one, write) for one in record_runs(overhaul)],
         "key": [[verdict.word, means] for verdict, means in KEY],
         "marks": [{"word": verdict.word, "svg": mark_svg(verdict)} for verdict in Verdict],
         "people": [f"{short} is {name}" for short, name in people_in(overhaul)],
-        "stages": [stage_document(sheet, write) for sheet in stage_sheets(overhaul)],
+        "stages": [stage_document(sheet, write, overhaul.is_from_paper) for sheet in stage_sheets(overhaul)],
         "photos": [_photo(overhaul, photo, write) for photo in overhaul.photos if photo.stands],
         "plots": [{"title": plot.title, "svg": plot_svg(plot), "alt": plot.spoken} for plot in given.plots],
-        "signatures": [_signature(meaning, overhaul.signature(meaning), write) for meaning in Meaning],
+        "signatures": [_signature(overhaul, meaning, covers, write) for meaning, covers in covers_of(overhaul).items()],
         "proof": None if last is None else _proof(overhaul, last),
     }
 
@@ -85,7 +85,8 @@ def _photo(overhaul: Overhaul, photo: Photo, write: Moment) -> list[str]:
 def _title(given: RecordInput) -> str:
     """The title, which says of itself when it is a draft or of an invented machine."""
     overhaul = given.overhaul
-    title = f"Record of overhaul {overhaul.number}: {overhaul.machine.tag}"
+    origin = f", {overhaul.origin}" if overhaul.is_from_paper else ""
+    title = f"Record of overhaul {overhaul.number}: {overhaul.machine.tag}{origin}"
     return ("DRAFT, not signed. " if given.is_draft else "") + title + (", invented data" if given.is_invented else "")
 
 
@@ -96,7 +97,9 @@ def _head(overhaul: Overhaul, write: Moment, zone: str) -> Document:
         "overhaul": f"Overhaul {overhaul.number}",
         "machine": f"{machine.tag}, {machine.name}, {machine.site}; serial {machine.serial}",
         "hours": f"{overhaul.hours:,f} h".replace(",", "\N{NO-BREAK SPACE}"),
-        "opened": f"opened {write(overhaul.opened_at)} by {overhaul.opened_by}",
+        "opened": _opened(overhaul, write),
+        "paper": overhaul.paper,
+        "done_words": "What was done, by the paper" if overhaul.paper else "Decisions of the chief engineer",
         "scope": overhaul.scope.words.capitalize(),
         "sheet": f"Sheet {sheet.title}, {sheet.machine_type}; from {sheet.document}, {sheet.page}; "
         f"approved by {sheet.approver}",
@@ -106,6 +109,13 @@ def _head(overhaul: Overhaul, write: Moment, zone: str) -> Document:
         "unit": f"Readings stand as typed, with their unit. Limits without a unit are in {sheet.unit.value}. "
         "No temperature beside a reading: not recorded, taken as 20 °C.",
     }
+
+
+def _opened(overhaul: Overhaul, write: Moment) -> str:
+    """When it was opened and by whom, or its day on paper and who entered it."""
+    if overhaul.is_from_paper:
+        return f"done {overhaul.opened_at:%-d %b %Y}; {overhaul.origin}"
+    return f"opened {write(overhaul.opened_at)} by {overhaul.opened_by}"
 
 
 def _order(overhaul: Overhaul, verdicts: tuple[PartVerdict, ...]) -> Document:
@@ -132,9 +142,10 @@ def _steps(overhaul: Overhaul, phase: Phase, write: Moment) -> Document:
     return {"phase": phase.value.capitalize(), "rows": rows}
 
 
-def _signature(meaning: Meaning, signature: Signature | None, write: Moment) -> Document:
+def _signature(overhaul: Overhaul, meaning: Meaning, covers: str, write: Moment) -> Document:
     """A signature with what it covers, or that it is missing."""
-    words: Document = {"meaning": meaning.value.capitalize(), "covers": COVERS[meaning]}
+    signature = overhaul.signature(meaning)
+    words: Document = {"meaning": meaning.value.capitalize(), "covers": covers}
     if signature is None:
         return words | {"person": "not signed", "how": "", "digest": ""}
     how = f"signed with the password, {write(signature.at)}"

@@ -15,7 +15,7 @@ Moment = Callable[[datetime], str]
 Document = dict[str, object]
 
 
-def stage_document(sheet: StageSheet, write: Moment) -> Document:
+def stage_document(sheet: StageSheet, write: Moment, is_from_paper: bool = False) -> Document:
     """Lay one stage out."""
     stage = sheet.stage
     label = f"Stage {stage.number} in section, lined by verdict: " + "; ".join(
@@ -25,7 +25,7 @@ def stage_document(sheet: StageSheet, write: Moment) -> Document:
         "title": f"Stage {stage.number}",
         "note": f"bore {stage.bore.typed}" + (f", stroke {stage.stroke.typed}" if stage.stroke else ""),
         "section": {"svg": section_svg(sheet.layout, label), "alt": label},
-        "parts": [_part(part, write) for part in sheet.parts],
+        "parts": [_part(part, write, is_from_paper) for part in sheet.parts],
         "decisions": [
             [name, first, decision.verdict.word, _reason(decision), f"{decision.person}, {write(decision.at)}"]
             for name, first, decision in sheet.decisions
@@ -39,10 +39,11 @@ def stage_document(sheet: StageSheet, write: Moment) -> Document:
     }
 
 
-def _part(part: RecordPart, write: Moment) -> Document:
+def _part(part: RecordPart, write: Moment, is_from_paper: bool) -> Document:
     """One part: its verdict and why, what was seen, and every place gauged."""
     verdict = part.verdict
-    decided = f" Decided by {verdict.decision.person}." if verdict.decision else ""
+    by = f"Done so by the paper; the sheet: {verdict.machine.word}." if is_from_paper else ""
+    decided = f" {by or f'Decided by {verdict.decision.person}.'}" if verdict.decision else ""
     return {
         "name": f"{verdict.part.item} {verdict.part.name}",
         "word": verdict.verdict.word,

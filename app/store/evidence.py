@@ -36,7 +36,7 @@ ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
     MeterReadingRow: ("hours recorded",),
     MeterStrikeRow: ("hours struck",),
     ServiceRow: ("service recorded",),
-    OverhaulRow: ("overhaul opened",),
+    OverhaulRow: ("overhaul opened", "overhaul entered from paper"),
     ReadingRow: ("reading entered", "reading corrected", "second look entered"),
     ConfirmationRow: ("step confirmed",),
     DecisionRow: ("decision made",),

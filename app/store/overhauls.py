@@ -1,5 +1,6 @@
 """Overhauls: opened once, read back whole, and listed by machine."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -7,7 +8,9 @@ from decimal import Decimal
 from sqlmodel import Session, col, func, select
 
 from app.domain.errors import NotThere
+from app.domain.limits import LimitSheet
 from app.domain.numbers import Length
+from app.domain.old_paper import in_date_order
 from app.domain.overhaul import Machine, Meaning, Overhaul, Scope, Signature
 from app.domain.site_rules import RuleKind, in_force
 from app.store.book import MEMORY, Writing
@@ -34,6 +37,14 @@ RETURNED = {Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF}
 
 
 @dataclass(frozen=True)
+class Paper:
+    """Where on paper an overhaul stood, and the mark by which the same paper is known again."""
+
+    words: str
+    request_id: str
+
+
+@dataclass(frozen=True)
 class OverhaulSummary:
     """One overhaul as lists show it."""
 
@@ -45,11 +56,17 @@ class OverhaulSummary:
     sheet_title: str
     scope: Scope
     signatures: tuple[Signature, ...]
+    paper: str = ""
 
     @property
     def is_open(self) -> bool:
         """Whether fitter and chief engineer have not both signed the machine back into service."""
-        return not {signature.meaning for signature in self.signatures} >= RETURNED
+        return not self.paper and not {signature.meaning for signature in self.signatures} >= RETURNED
+
+    @property
+    def returned_at(self) -> datetime:
+        """When a closed one went back into service; of one from paper, the day on it."""
+        return self.opened_at if self.paper else self.signatures[-1].at
 
 
 def save_overhaul(
@@ -84,9 +101,38 @@ def save_overhaul(
     return overhaul_id
 
 
+def save_overhaul_from_paper(
+    writing: Writing, machine: Machine, sheet: LimitSheet, scope: Scope, hours: Decimal, on: datetime, paper: Paper
+) -> int:
+    """Keep an overhaul that was done on another day, and stood on paper since."""
+    row = get_sheet_row(writing.session, sheet.name, sheet.revision)
+    values = {
+        "machine_id": machine.id,
+        "sheet_revision_id": row.id,
+        "number": _next_number(writing.session, machine.id),
+        "stages": ",".join(map(str, scope.stages)),
+        "has_rings": scope.has_rings,
+        "hours": hours,
+        "opened_at": on,
+        "opened_by": writing.person,
+        "request_id": paper.request_id,
+        "paper": paper.words,
+    }
+    overhaul_id = writing.insert(OverhaulRow, **values)
+    sheet_key = {"sheet": row.name, "sheet_revision": row.revision, "sheet_digest": row.digest}
+    new = {**values, **sheet_key, "machine": machine.tag, "serial": machine.serial}
+    writing.enter("overhaul entered from paper", overhaul_subject(overhaul_id), None, new)
+    return overhaul_id
+
+
 def find_overhaul_of_request(session: Session, request_id: str) -> int | None:
     """Find the overhaul that a request has opened already."""
     return session.exec(select(OverhaulRow.id).where(OverhaulRow.request_id == request_id)).one_or_none()
+
+
+def list_requests(session: Session, machine_id: int) -> list[str]:
+    """List the requests by which a machine's overhauls came into the book."""
+    return list(session.exec(select(OverhaulRow.request_id).where(OverhaulRow.machine_id == machine_id)))
 
 
 def get_overhaul(session: Session, overhaul_id: int) -> Overhaul:
@@ -120,6 +166,7 @@ def _read_overhaul(session: Session, overhaul_id: int) -> Overhaul:
         runs=runs,
         baseline=find_baseline(session, row.machine_id, runs[-1].at if runs else None),
         base_sizes=list_base_sizes(session, row.machine_id, row.number),
+        paper=row.paper,
     )
 
 
@@ -130,16 +177,22 @@ def _site_lines(session: Session, opened_at: datetime) -> tuple[str, ...]:
 
 
 def list_overhauls(session: Session, machine_id: int) -> list[OverhaulSummary]:
-    """List a machine's overhauls, the newest first."""
+    """List a machine's overhauls by the day they were done, the newest first."""
     statement = (
         select(OverhaulRow, SheetRevisionRow.name, SheetRevisionRow.revision)
         .join(SheetRevisionRow, col(SheetRevisionRow.id) == col(OverhaulRow.sheet_revision_id))
         .where(OverhaulRow.machine_id == machine_id)
-        .order_by(col(OverhaulRow.number).desc())
     )
     signed = _signatures_by_overhaul(session, machine_id)
     rows = session.exec(statement)
-    return [_summary(row, f"{name} rev {revision}", signed.get(row.id or 0, [])) for row, name, revision in rows]
+    found = [_summary(row, f"{name} rev {revision}", signed.get(row.id or 0, [])) for row, name, revision in rows]
+    return list(reversed(in_date_order(found)))
+
+
+def list_order(session: Session, machine_id: int) -> list[tuple[int, int]]:
+    """List a machine's overhauls by the day they were done, the oldest first: each one's id and number."""
+    rows = session.exec(select(OverhaulRow).where(OverhaulRow.machine_id == machine_id)).all()
+    return [(row.id or 0, row.number) for row in in_date_order(rows)]
 
 
 def find_open_overhaul(session: Session, machine_id: int) -> int | None:
@@ -149,31 +202,32 @@ def find_open_overhaul(session: Session, machine_id: int) -> int | None:
 
 def find_overhaul_before(session: Session, machine_id: int, number: int) -> OverhaulSummary | None:
     """Find the overhaul of a machine that came before the one with this number."""
-    return next((overhaul for overhaul in list_overhauls(session, machine_id) if overhaul.number < number), None)
+    newest_first = list_overhauls(session, machine_id)
+    place = next((place for place, each in enumerate(newest_first) if each.number == number), len(newest_first))
+    return next(iter(newest_first[place + 1 :]), None)
 
 
-def list_base_sizes(session: Session, machine_id: int, before_number: int) -> dict[str, Length]:
-    """Give by part reference the size it was last made to before an overhaul; a new part goes by its sheet again."""
-    statement = (
-        select(FittingRow)
-        .join(OverhaulRow, col(OverhaulRow.id) == col(FittingRow.overhaul_id))
-        .where(OverhaulRow.machine_id == machine_id, OverhaulRow.number < before_number)
-        .order_by(col(OverhaulRow.number), col(FittingRow.id))
-    )
-    last = {fitting.ref: fitting.made_to for fitting in map(fitting_from, session.exec(statement))}
+def list_base_sizes(session: Session, machine_id: int, before_number: int | None = None) -> dict[str, Length]:
+    """Give by part reference the size it was last made to before an overhaul; a new part goes by its sheet again.
+
+    Without an overhaul, the size it has now. What came in from paper after an overhaul was begun does not move the
+    sizes that it is judged from, however old that paper is.
+    """
+    order = list_order(session, machine_id)
+    place = next((place for place, (_, number) in enumerate(order) if number == before_number), len(order))
+    before = [id_ for id_, number in order[:place] if before_number is None or number < before_number]
+    if not before:
+        return {}
+    rows = session.exec(select(FittingRow).where(col(FittingRow.overhaul_id).in_(before)).order_by(col(FittingRow.id)))
+    in_order = sorted(rows, key=lambda row: before.index(row.overhaul_id))
+    last = {fitting.ref: fitting.made_to for fitting in map(fitting_from, in_order)}
     return {ref: made_to for ref, made_to in last.items() if made_to is not None}
 
 
-def is_fitted_between(session: Session, machine_id: int, refs: tuple[str, ...], numbers: tuple[int, int]) -> bool:
-    """Whether a part or its set was renewed or made to a size at an overhaul from one number to another."""
-    statement = (
-        select(FittingRow.id)
-        .join(OverhaulRow, col(OverhaulRow.id) == col(FittingRow.overhaul_id))
-        .where(OverhaulRow.machine_id == machine_id, col(FittingRow.ref).in_(refs))
-        .where(col(OverhaulRow.number).between(*numbers))
-        .limit(1)
-    )
-    return session.exec(statement).first() is not None
+def is_fitted_in(session: Session, overhaul_ids: Sequence[int], refs: tuple[str, ...]) -> bool:
+    """Whether a part or its set was renewed or made to a size at one of some overhauls."""
+    at_one = select(FittingRow.id).where(col(FittingRow.overhaul_id).in_(overhaul_ids))
+    return session.exec(at_one.where(col(FittingRow.ref).in_(refs)).limit(1)).first() is not None
 
 
 def _next_number(session: Session, machine_id: int) -> int:
@@ -213,7 +267,7 @@ def _signatures_by_overhaul(session: Session, machine_id: int) -> dict[int, list
 def _summary(row: OverhaulRow, sheet_title: str, signatures: list[Signature]) -> OverhaulSummary:
     """Turn a row into a summary."""
     opening = row.hours, row.opened_at, row.opened_by
-    return OverhaulSummary(row.id or 0, row.number, *opening, sheet_title, _scope(row), tuple(signatures))
+    return OverhaulSummary(row.id or 0, row.number, *opening, sheet_title, _scope(row), tuple(signatures), row.paper)
 
 
 def _scope(row: OverhaulRow) -> Scope:

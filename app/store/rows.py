@@ -131,6 +131,7 @@ class OverhaulRow(SQLModel, table=True):
     opened_at: datetime
     opened_by: str
     request_id: str = Field(unique=True)
+    paper: str = Field(default="", sa_column_kwargs={"server_default": ""})
 
 
 class EntryRow(SQLModel, table=True):

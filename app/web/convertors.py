@@ -21,6 +21,13 @@ class ExportForm(StringConvertor):
     regex = "csv|xlsx|json|zip"
 
 
+class TemplateForm(StringConvertor):
+    """The forms of a template, by the ending of its file."""
+
+    regex = "csv|xlsx"
+
+
+register_url_convertor("template_form", TemplateForm())
 register_url_convertor("export_form", ExportForm())
 register_url_convertor("gauging_round", GaugingRound())
 register_url_convertor("step_list", StepList())

@@ -7,7 +7,7 @@ from app.actions.machine_record import MachineRecord
 from app.actions.past_overhauls import PastOverhaul
 from app.actions.trend_plots import plot_of
 from app.actions.trends import Trend
-from app.domain.overhaul import Phase
+from app.domain.phases import CLOSED
 from app.reports.hours_line import HoursEvent, HoursLineInput, HoursLineLayout, lay_out_hours_line
 from app.reports.trend_plot import TrendPlotLayout, lay_out_trend_plot
 
@@ -35,7 +35,7 @@ def _began(record: MachineRecord) -> list[HoursEvent]:
 
 def _opened(past: PastOverhaul) -> HoursEvent:
     """One overhaul."""
-    overhaul, is_open = past.overhaul, past.phase is not Phase.RETURNED
+    overhaul, is_open = past.overhaul, past.phase not in CLOSED
     return HoursEvent(
         overhaul.hours,
         f"Overhaul {overhaul.number}",

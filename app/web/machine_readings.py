@@ -83,5 +83,5 @@ def _row(entry: PastEntry) -> tuple[object, ...]:
         part.item if part else "", place.part, part.name if part else "", place.characteristic, place.level, place.axis,
         reading.occasion.value, reading.written, each.unit.value if each else "", reading.instrument,
         reading.measured_by, reading.entered_by, limits, overhaul.sheet.title, verdict_word(entry), reading.reason,
-        reading.id,
+        reading.id, overhaul.origin,
     )  # fmt: skip

@@ -50,6 +50,7 @@ def show(visit: VisitNow, tag: str) -> Response:
     record = machine_record(visit.book, tag, visit.now)
     pictures: dict[str, Any] = {"lines": hours_lines(record), "plots": ring_plots(record), "near": near_hours}
     may = {"may_open": visit.person.may(Right.OPEN), "may_record": visit.person.may(Right.RECORD_HOURS)}
+    may["may_bring_paper"] = visit.person.may(Right.ENTER_PAPER)
     return page(visit, "machines/machine.html", record=record, **pictures, **may)
 
 

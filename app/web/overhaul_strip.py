@@ -19,6 +19,7 @@ PAGES = {
     Phase.BOX_UP: "box-up",
     Phase.PROVE: "prove",
     Phase.RETURNED: "record",
+    Phase.PAPER: "record",
 }
 
 
@@ -59,7 +60,7 @@ def strip(visit: Visit, overhaul: Overhaul, stage: int = 0) -> Strip:
         overhaul,
         now,
         tuple(_tab(overhaul, one, stage) for one in overhaul.stages),
-        tuple(_mark(visit, overhaul, phase, now) for phase in ORDER if phase is not Phase.RETURNED),
+        _marks(visit, overhaul, now),
         _safe_words(visit, overhaul),
     )
 
@@ -70,6 +71,13 @@ def _tab(overhaul: Overhaul, stage: Stage, current: int) -> StageTab:
     done = sum(is_gauged(overhaul, part) for part in parts)
     href = f"/overhauls/{overhaul.id}/gauge/{parts[0].ref}" if parts else f"/overhauls/{overhaul.id}/gauge"
     return StageTab(href, f"Stage {stage.number}", f"{done} of {len(parts)}", stage.number == current)
+
+
+def _marks(visit: Visit, overhaul: Overhaul, now: Phase) -> tuple[PhaseMark, ...]:
+    """Lay the chain of phases out; what came from paper has gone through none of them."""
+    if now is Phase.PAPER:
+        return (PhaseMark(now.capitalize(), "done", ""),)
+    return tuple(_mark(visit, overhaul, phase, now) for phase in ORDER if phase is not Phase.RETURNED)
 
 
 def _mark(visit: Visit, overhaul: Overhaul, phase: Phase, now: Phase) -> PhaseMark:
@@ -97,6 +105,8 @@ def safe_again(visit: Visit, overhaul: Overhaul) -> str:
 
 def _safe_words(visit: Visit, overhaul: Overhaul) -> str:
     """Say since when and under which permit the machine is safe, as every gauging page shows it."""
+    if overhaul.is_from_paper:
+        return overhaul.origin.capitalize()
     last = made_safe(overhaul)
     if last is None:
         return "Not made safe yet"

@@ -13,7 +13,7 @@ from app.domain.errors import InputRefused, NotThere
 from app.domain.limits import Part
 from app.domain.overhaul import Overhaul
 from app.domain.people import Right
-from app.domain.phases import is_returned
+from app.domain.phases import CLOSED, phase_of
 from app.domain.photos import Photo
 from app.domain.readings import Kind
 from app.web.overhaul_strip import strip
@@ -118,7 +118,7 @@ def _show(
     part = next((part for part in found.parts if part.ref == ref), None)
     if part is None:
         raise NotThere("This overhaul does not cover this part.")
-    may_add = visit.person.may(Right.GAUGE) and not is_returned(found)
+    may_add = visit.person.may(Right.GAUGE) and phase_of(found) not in CLOSED
     return page(
         visit, "photos/photos.html", 422 if errors else 200, strip=strip(visit, found, part.stage), part=part,
         photos=[_shown(found, part, photo) for photo in photos_of(found, part)], may_add=may_add,

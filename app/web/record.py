@@ -5,13 +5,13 @@ from fastapi import APIRouter, Response
 from app.actions.instruments import statuses
 from app.actions.overhauls import overhaul
 from app.actions.record_pdf import record_pdf
-from app.domain.overhaul import Phase
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.parts_list import ALWAYS, parts_to_order
 from app.domain.people import Right, initials_of
-from app.domain.phases import phase_of
+from app.domain.phases import CLOSED, phase_of
 from app.domain.steps import steps_of
-from app.reports.record_cover import COVERS, KEY, people_in, verdict_counts
+from app.reports.record_cover import KEY, covers_of, people_in, verdict_counts
+from app.reports.record_document import STEP_LISTS
 from app.reports.record_proving import confirmed_again, record_runs
 from app.reports.record_sheets import limit_lines, new_words, stage_sheets, written
 from app.web.downloads import PDF, download, in_pieces
@@ -29,13 +29,13 @@ def show_record(visit: VisitNow, overhaul_id: int) -> Response:
     visit.person.must(Right.READ)
     found = overhaul(visit.book, overhaul_id)
     verdicts = judge_overhaul(found)
-    lists = [(phase, steps_of(found, phase)) for phase in (Phase.MAKE_SAFE, Phase.BOX_UP, Phase.PROVE)]
+    lists = [] if found.is_from_paper else [(phase, steps_of(found, phase)) for phase in STEP_LISTS]
     return page(
         visit, "record/record.html", 200,
         strip=strip(visit, found), sheets=stage_sheets(found),
         counts=[(word.value, count) for word, count in verdict_counts(verdicts)],
-        to_order=parts_to_order(found, verdicts), lists=lists, key_words=KEY, covers=COVERS, written=written,
-        is_draft=phase_of(found) is not Phase.RETURNED, people=people_in(found), initials=initials_of,
+        to_order=parts_to_order(found, verdicts), lists=lists, key_words=KEY, covers=covers_of(found), written=written,
+        is_draft=phase_of(found) not in CLOSED, people=people_in(found), initials=initials_of,
         always=ALWAYS, instruments=statuses(visit.book, found.readings), photos=shown_photos(found),
         runs=record_runs(found), again=confirmed_again(found),
     )  # fmt: skip

@@ -78,7 +78,8 @@ def _no_such_number(request: Request, error: Exception) -> Response:
 
 def _too_large(request: Request, error: Exception) -> Response:
     """Answer a request that is larger than any page sends."""
-    return _say(request, 413, "Too large", "More was sent than any page of this book sends. Nothing was stored.")
+    words = "More was sent than any page of this book sends. Nothing was stored. A large table comes in in parts."
+    return _say(request, 413, "Too large", words)
 
 
 def _unforeseen(request: Request, error: Exception) -> Response:

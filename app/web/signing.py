@@ -39,6 +39,8 @@ def put_signature(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
         meaning = Meaning(one(form, "meaning"))
     except ValueError:
         raise NotThere("There is no such signature.") from None
+    if meaning not in AFTER:
+        raise NotThere("Nobody signs this by itself.")
     try:
         sign(visit.book, visit.person, overhaul_id, meaning, one(form, "password"), visit.now)
     except InputRefused as refusal:
