@@ -5,7 +5,9 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from app.actions.machines import MachineState, machine_state
+from app.actions.part_lives import PartLife, part_lives
 from app.actions.past_overhauls import PastOverhaul, past_overhauls
+from app.actions.trend_ahead import look_along
 from app.actions.trends import Gauged, Trend, at_place, life_readings, limits_then
 from app.actions.verdicts_then import verdict_of_last, verdict_then
 from app.domain.bores import entries_of
@@ -51,6 +53,7 @@ class PartHistory:
     entries: tuple[PastEntry, ...]  # the newest first
     bore: tuple[BoreMeasures, ...]  # the newest first
     trends: tuple[Trend, ...]
+    lives: tuple[PartLife, ...] = ()  # of the position, the oldest first
 
     @property
     def places(self) -> tuple[tuple[str, str], ...]:
@@ -73,7 +76,8 @@ def part_history(book: Book, tag: str, ref: str, key: str) -> PartHistory:
     grid = characteristic if characteristic and characteristic.is_grid else None
     bore = tuple(row for each in reversed(past) for row in _bore_rows(each, part.ref, grid.key)) if grid else ()
     trends = tuple(_trends(past, part, characteristic)) if characteristic else ()
-    return PartHistory(state, parts, part, characteristic, entries, bore, trends)
+    lives = part_lives(past, part.ref)
+    return PartHistory(state, parts, part, characteristic, entries, bore, trends, lives)
 
 
 def parts_of(state: MachineState, past: Sequence[PastOverhaul]) -> tuple[Part, ...]:
@@ -141,15 +145,14 @@ def _trends(past: Sequence[PastOverhaul], part: Part, characteristic: Characteri
     if characteristic.is_grid:
         for limit in characteristic.limits:
             word = characteristic.name if limit.measure is Measure.VALUE else str(limit.measure)
-            yield _trend(
-                past, part, characteristic, limit, word.capitalize(), _bore_measure(part, characteristic, limit)
-            )
+            gauged = _bore_measure(part, characteristic, limit)
+            yield _trend(past, part, characteristic, limit, word.capitalize(), gauged, "")
         return
     limits = [limit for limit in characteristic.limits if limit.measure is Measure.VALUE]
     for level, axis in characteristic.places:
         title = f"{characteristic.name}, {level}" if level else characteristic.name
         gauged = at_place(Place(part.ref, characteristic.key, level, axis))
-        yield _trend(past, part, characteristic, limits[0] if limits else None, title, gauged)
+        yield _trend(past, part, characteristic, limits[0] if limits else None, title, gauged, level)
 
 
 def _trend(
@@ -159,13 +162,15 @@ def _trend(
     limit: Limit | None,
     title: str,
     gauged: Gauged,
+    level: str,
 ) -> Trend:
     """Follow one size of the part."""
     limits = limits_then(past, part, characteristic.key, limit.measure, limit.side) if limit else ()
     measure = limit.measure if limit else Measure.VALUE
     readings = life_readings(past, part.ref, gauged)
     verdict = verdict_of_last(past, readings, [part.ref], characteristic.key, measure)
-    return Trend(title, characteristic, readings, limits, verdict, measure is Measure.VALUE)
+    ahead = look_along(past, part, characteristic.key, level, limit, readings)
+    return Trend(title, characteristic, readings, limits, verdict, measure is Measure.VALUE, ahead)
 
 
 def _bore_measure(part: Part, characteristic: Characteristic, limit: Limit) -> Gauged:

@@ -7,7 +7,7 @@ from app.domain.limits import Side
 from app.domain.numbers import decimals_of
 from app.domain.units import from_mm
 from app.domain.verdicts import Verdict
-from app.reports.trend_plot import EarlierLimit, TrendPlotInput, TrendPoint
+from app.reports.trend_plot import EarlierLimit, TrendForecast, TrendPlotInput, TrendPoint
 
 
 def plot_of(trend: Trend, width_px: float) -> TrendPlotInput:
@@ -28,11 +28,21 @@ def plot_of(trend: Trend, width_px: float) -> TrendPlotInput:
         upper=limit is None or limit.side is Side.UPPER,
         new_low=from_mm(new.lower.mm, each.unit) if new else None,
         new_high=from_mm(new.upper.mm, each.unit) if new else None,
+        forecast=_forecast(trend),
         beyond=(limit.outcome if limit else Verdict.RENEW).value,
         verdict=trend.verdict.value,
         life_word=begun[-1].partition(" at ")[0] if begun else "renewed",
         width=width_px,
     )
+
+
+def _forecast(trend: Trend) -> TrendForecast | None:
+    """Lay out what is expected at the next planned opening, with its band."""
+    ahead, unit = trend.ahead, trend.characteristic.unit
+    if ahead is None:
+        return None
+    low, high = (None if size is None else from_mm(size, unit) for size in (ahead.low_mm, ahead.high_mm))
+    return TrendForecast(ahead.operating_hours, from_mm(ahead.size_mm, unit), low, high)
 
 
 def _point(reading: LifeReading, trend: Trend) -> TrendPoint:

@@ -46,6 +46,16 @@ class LimitThen:
 
 
 @dataclass(frozen=True)
+class Ahead:
+    """A size at some hours to come [mm], with the band in which a further reading is expected, where there is one."""
+
+    operating_hours: Decimal
+    size_mm: Decimal
+    low_mm: Decimal | None = None
+    high_mm: Decimal | None = None
+
+
+@dataclass(frozen=True)
 class Trend:
     """A size over operating hours, the oldest reading first."""
 
@@ -55,6 +65,7 @@ class Trend:
     limits: tuple[LimitThen, ...]
     verdict: Verdict = Verdict.NOT_GAUGED
     has_new_range: bool = True
+    ahead: Ahead | None = None
 
     @property
     def limit(self) -> Limit | None:
