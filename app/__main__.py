@@ -64,7 +64,7 @@ def serve(settings: Settings, arguments: argparse.Namespace) -> int:
         return _serve_with_tls(settings)
     app = create_app(settings)
     address = f"http://{settings.host}:{settings.port}"
-    print(f"The book {settings.book_path} is open at {address}  (Ctrl-C closes it)", flush=True)
+    print(f"The book {app.state.book.place} is open at {address}  (Ctrl-C closes it)", flush=True)
     uvicorn.run(app, host=settings.host, port=settings.port, log_level="warning", server_header=False)
     return 0
 
@@ -83,7 +83,7 @@ def _serve_with_tls(settings: Settings) -> int:
     found, folder = reached(settings.host, settings.names), settings.data_folder / "tls"
     credentials = open_credentials(folder, found, settings.port, way_in.port, datetime.now(UTC))
     app = create_app(settings, trust=credentials.trust)
-    print(f"The book {settings.book_path} is open at {credentials.trust.address}  (Ctrl-C closes it)")
+    print(f"The book {app.state.book.place} is open at {credentials.trust.address}  (Ctrl-C closes it)")
     print(f"{credentials.trust.way_in} leads tablets there; the authority's SHA-256 fingerprint is")
     print(credentials.trust.fingerprint, flush=True)
     serve_both(app, settings.port, create_way_in(app), way_in.port, settings.host, credentials)

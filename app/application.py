@@ -11,7 +11,7 @@ from app.actions.paper_jobs import PaperJobs
 from app.serving.certificate import Trust
 from app.settings import Settings
 from app.store.book import Book
-from app.store.opening import open_and_migrate
+from app.store.opening import open_and_migrate, open_on_server
 from app.store.reads import ReadLog
 from app.web import ROUTERS
 from app.web import trust as trust_pages
@@ -72,4 +72,6 @@ def _put_together(app: FastAPI, routers: tuple[APIRouter, ...]) -> None:
 
 def open_book(settings: Settings) -> Book:
     """Open the book of the settings and bring it up to date."""
+    if settings.book_address:
+        return open_on_server(settings.book_path, settings.book_address)
     return open_and_migrate(settings.book_path, settings.data_folder / settings.backup_folder)

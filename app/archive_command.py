@@ -12,6 +12,7 @@ from app.actions.verifying import verify_book
 from app.domain.errors import NotThere, WearbookError
 from app.settings import Settings
 from app.store.book import Book
+from app.store.postgres import read_address
 
 UNFINISHED = ".part"
 
@@ -60,6 +61,8 @@ def verify(settings: Settings, arguments: argparse.Namespace) -> int:  # noqa: A
 
 def existing_book(settings: Settings) -> Book:
     """Open a book that is there, as it stands: nothing is migrated, and no empty one is made."""
+    if settings.book_address:
+        return Book(settings.book_path, read_address(settings.book_address))
     if not settings.book_path.is_file():
         raise NotThere(f"There is no book {settings.book_path}.")
     return Book(settings.book_path)

@@ -20,6 +20,7 @@ class Settings:
     """The settings of one running book."""
 
     data_folder: Path = _setting(Path("data"), "Folder that holds the book and its backups.")  # type: ignore[assignment]
+    database_url: str = _setting("", "Address of a PostgreSQL database that holds the book; empty is a file.")  # type: ignore[assignment]
     backup_folder: Path = _setting(  # type: ignore[assignment]
         Path("backups"), "Folder for backups, within the data folder unless it begins with /; best another disk."
     )
@@ -42,6 +43,11 @@ class Settings:
     def book_path(self) -> Path:
         """The file of the book; the demonstration has its own and never mixes with a real one."""
         return self.data_folder / ("demonstration.db" if self.is_demonstration else "wearbook.db")
+
+    @property
+    def book_address(self) -> str:
+        """The address of the book's database, empty where the book is a file; the demonstration always is one."""
+        return "" if self.is_demonstration else self.database_url
 
 
 def variable(name: str) -> str:

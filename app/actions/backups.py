@@ -12,9 +12,9 @@ from threading import Event, Lock, Thread
 from app.domain.keeping import no_longer_kept
 from app.domain.people import Person, Right
 from app.settings import Settings
-from app.store.backup import BackupFailed, back_up, must_hold
+from app.store.backup import BackupFailed
 from app.store.book import Book
-from app.store.chain import chain_head
+from app.store.copies import back_up_book, ending, one_copy_at_a_time
 
 LOG = logging.getLogger("wearbook")
 MOMENT = "%Y%m%dT%H%M%SZ"
@@ -44,7 +44,7 @@ class Backups:
 
     def listed(self) -> list[Backup]:
         """List the backups of this book, newest first; those from before a migration are not among them."""
-        name = re.compile(re.escape(self.book.path.stem) + r"-(\d{8}T\d{6}Z)\.db")
+        name = re.compile(re.escape(self.book.path.stem) + r"-(\d{8}T\d{6}Z)" + re.escape(ending(self.book)))
         if not self.folder.is_dir():
             return []
         found = [(path, name.fullmatch(path.name)) for path in self.folder.iterdir()]
@@ -53,20 +53,14 @@ class Backups:
 
     def take(self, now: datetime) -> Path:
         """Take a backup, verify it, and remove those no longer kept; BackupFailed is remembered for the pages."""
-        with self._one:
-            try:
-                with self.book.reading() as session:
-                    head = chain_head(session)
-                path = self.folder / f"{self.book.path.stem}-{now.strftime(MOMENT)}.db"
-                if not path.exists():  # Asked for twice within a second, the first stands for both.
-                    back_up(self.book.path, path)
-                must_hold(path, head)
-                self._remove_old()
-            except (BackupFailed, OSError) as reason:
-                self._failed = now, str(reason)
-                raise BackupFailed(str(reason)) from reason
-            self._failed = None
-            return path
+        try:
+            with self._one, one_copy_at_a_time(self.book):
+                path = self._take(now)
+        except (BackupFailed, OSError) as reason:
+            self._failed = now, str(reason)
+            raise BackupFailed(str(reason)) from reason
+        self._failed = None
+        return path
 
     def is_due(self, now: datetime) -> bool:
         """Whether the next one is to be taken; after a failure not at once again."""
@@ -84,14 +78,24 @@ class Backups:
         """Take a backup if it is due; a failure is logged and told on the pages."""
         try:
             if self.is_due(now):
-                self.take(now)
+                with self._one, one_copy_at_a_time(self.book):
+                    if self.is_due(now):  # Another process may have taken it while this one waited.
+                        self._take(now)
+                self._failed = None
         except (BackupFailed, OSError) as reason:
             self._failed = now, str(reason)
             LOG.error("Backup failed: %s", reason)
 
+    def _take(self, now: datetime) -> Path:
+        """Take a backup; of two asked for within a second, the first stands for both."""
+        path = self.folder / f"{self.book.path.stem}-{now.strftime(MOMENT)}{ending(self.book)}"
+        back_up_book(self.book, path)
+        self._remove_old()
+        return path
+
     def _remove_old(self) -> None:
         """Remove what the rule no longer keeps, and what a backup that was cut off has left behind."""
-        for unfinished in self.folder.glob(f"{self.book.path.stem}-*.db.part*"):
+        for unfinished in self.folder.glob(f"{self.book.path.stem}-*{ending(self.book)}.part*"):
             unfinished.unlink(missing_ok=True)
         by_moment = {each.at: each.path for each in self.listed()}
         for moment in no_longer_kept(by_moment, *self._rule):

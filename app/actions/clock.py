@@ -4,8 +4,10 @@ import logging
 from datetime import datetime, timedelta
 
 from app.store.book import Book
+from app.store.chain import is_entered
 
 LOG = logging.getLogger("wearbook")
+SET_BACK = "clock set back"
 MOST_BEHIND = timedelta(minutes=2)
 
 
@@ -16,13 +18,14 @@ def clock_trouble(book: Book, now: datetime) -> str:
 
 
 def enter_clock_set_back(book: Book, now: datetime) -> None:
-    """Enter once into the chain that the clock runs behind, before what is entered by it."""
+    """Enter once into the chain that the clock runs behind, before what is entered by it, whichever process does."""
     last = book.last_moment()
-    if last is None or book.is_clock_entered or not clock_trouble(book, now):
+    if last is None or not clock_trouble(book, now):
         return
+    with book.reading() as session:
+        if is_entered(session, SET_BACK, "clock", {"at": last}):
+            return
     LOG.error("The clock says %s and the last entry %s: was it set back?", now, last)
     with book.writing("the clock", now) as writing:
-        writing.enter(
-            "clock set back", "clock", {"at": last}, {"at": now}, "the times of what follows may be too early"
-        )
-    book.is_clock_entered = True
+        if not is_entered(writing.session, SET_BACK, "clock", {"at": last}):
+            writing.enter(SET_BACK, "clock", {"at": last}, {"at": now}, "the times of what follows may be too early")

@@ -10,13 +10,13 @@ from typing import Any
 
 from alembic.runtime.migration import MigrationContext
 from sqlalchemy import URL, Engine, create_engine, text
-from sqlalchemy.exc import DatabaseError, DBAPIError, OperationalError
+from sqlalchemy.exc import DatabaseError, DataError, DBAPIError, InternalError, OperationalError
 from sqlmodel import Session, SQLModel
 
-from app.domain.errors import WearbookError
-from app.store import sqlite
-from app.store.attempts import Attempts
-from app.store.chain import append_entry, change_of, latest_moment
+from app.domain.errors import NotThere, WearbookError
+from app.store import postgres, sqlite
+from app.store.attempts import Attempts, SharedAttempts
+from app.store.chain import Latest, append_entry, change_of, latest_moment
 from app.store.rows import insert_into
 
 LONGEST_WAIT_S = 15
@@ -54,41 +54,43 @@ class Book:
     """An open book; `migrate` brings it up to date before anything is read from it."""
 
     def __init__(self, path: Path, url: URL | None = None) -> None:
-        """Open the file at a path; a URL names another database, beside which the path still takes the backups."""
+        """Open the file at a path; a URL names a database on a server, and then the path names its backups alone."""
         self.path = path
         path.parent.mkdir(parents=True, exist_ok=True)
-        url = url or URL.create("sqlite", database=str(path))
-        self.writer = create_engine(url, pool_size=1, max_overflow=0, pool_timeout=LONGEST_WAIT_S)
-        self._readers = create_engine(url, pool_size=8, max_overflow=32)
+        self.url = url or URL.create("sqlite", database=str(path))
+        self.is_file = self.url.get_backend_name() == "sqlite"
+        asked = {"pool_pre_ping": not self.is_file}  # A database server may have been started anew in between.
+        self.writer = create_engine(self.url, pool_size=1, max_overflow=0, pool_timeout=LONGEST_WAIT_S, **asked)
+        self._readers = create_engine(self.url, pool_size=8, max_overflow=32, **asked)
         self._turn = Lock()
-        self.attempts = Attempts()
+        self.attempts = Attempts() if self.is_file else SharedAttempts(self.noting)
         self.memory: dict[str, Any] = {}  # what the store holds of this book between sessions, each module its own
-        self.is_clock_entered = False
-        self._last: datetime | None = None
-        if url.get_backend_name() == "sqlite":
-            sqlite.prepare_writer(self.writer)
-            sqlite.prepare_readers(self._readers)
+        self._latest = Latest()
+        own = sqlite if self.is_file else postgres
+        own.prepare_writer(self.writer)
+        own.prepare_readers(self._readers)
 
     @contextmanager
     def reading(self) -> Iterator[Session]:
         """Give a session that sees one moment of the book and cannot change it."""
-        with _naming_damage(), _session(self._readers, self.memory) as session:
+        with _naming_damage(), _knowing_no_such(), _session(self._readers, self.memory) as session:
             yield session
 
     @contextmanager
     def writing(self, person_name: str, now: datetime) -> Iterator[Writing]:
         """Give a change in the making; it is kept whole when the block ends, and not at all when the block fails."""
-        before = self.last_moment()
         with self.noting() as session:
+            before = self._looked(session)
             yield Writing(session, person_name, now)
-        self._last = now if before is None else max(before, now)
+        if self.is_file:
+            self._latest = Latest(moment=now if before is None else max(before, now))
 
     def last_moment(self) -> datetime | None:
         """Give the latest moment of any entry; None for a book without one."""
-        if self._last is None:
-            with self.reading() as session:
-                self._last = latest_moment(session)
-        return self._last
+        if self.is_file and self._latest.moment is not None:
+            return self._latest.moment
+        with self.reading() as session:
+            return self._looked(session)
 
     @contextmanager
     def noting(self) -> Iterator[Session]:
@@ -116,6 +118,17 @@ class Book:
             return False
         return True
 
+    def _looked(self, session: Session) -> datetime | None:
+        """Give the latest moment; behind a server other processes enter too, so what came since is read each time."""
+        if not self.is_file or self._latest.moment is None:
+            self._latest = latest_moment(session, self._latest)
+        return self._latest.moment
+
+    @property
+    def place(self) -> str:
+        """Where the book is, without any password."""
+        return str(self.path) if self.is_file else self.url.render_as_string(hide_password=True)
+
     def close(self) -> None:
         """Close every connection."""
         self._readers.dispose()
@@ -139,11 +152,20 @@ def _session(engine: Engine, memory: dict[str, Any]) -> Session:
 
 @contextmanager
 def _refusing_in_words() -> Iterator[None]:
-    """Say it in words when the file cannot be written: full, read-only, locked or damaged."""
+    """Say it in words when the book cannot be written: full, read-only, locked, damaged or out of reach."""
     try:
         yield
-    except OperationalError as reason:
+    except (OperationalError, InternalError, DataError) as reason:
         raise NotStored(f"The book could not be written, so nothing was stored ({reason.orig}).") from reason
+
+
+@contextmanager
+def _knowing_no_such() -> Iterator[None]:
+    """What a database cannot even be asked for, such as a text with the sign of number 0, is not in the book."""
+    try:
+        yield
+    except DataError as reason:
+        raise NotThere("There is nothing of this name in the book.") from reason
 
 
 @contextmanager

@@ -14,7 +14,16 @@ from app.store.search import keep_words
 
 ENTRY = table_of(EntryRow)
 HEAD = select(ENTRY.c.seq, ENTRY.c.digest).where(ENTRY.c.seq == select(func.max(ENTRY.c.seq)).scalar_subquery())
+ROWS_AT_ONCE = 1000  # A server would otherwise send everything at once.
 EMPTY_CHAIN = (0, "")  # The digest before the first entry is the empty text.
+
+
+@dataclass(frozen=True)
+class Latest:
+    """The latest moment of any entry up to a number; that of a book without entries is None."""
+
+    seq: int = 0
+    moment: datetime | None = None
 
 
 @dataclass(frozen=True)
@@ -44,10 +53,23 @@ def chain_head(session: Session) -> tuple[int, str]:
     return EMPTY_CHAIN if head is None else (head.seq, head.digest)
 
 
-def latest_moment(session: Session) -> datetime | None:
-    """Give the latest moment of any entry, which is not the last entry's where the clock was set back."""
-    found = session.connection().execute(select(func.max(ENTRY.c.at))).scalar()
-    return None if found is None else datetime.fromisoformat(found)
+def latest_moment(session: Session, known: Latest) -> Latest:
+    """Give the latest moment of any entry, which is not the last entry's where the clock was set back.
+
+    Only what was entered after what is known is read.
+    """
+    asked = select(func.max(ENTRY.c.seq), func.max(ENTRY.c.at)).where(ENTRY.c.seq > known.seq)
+    last, found = session.connection().execute(asked).one()
+    if last is None:
+        return known
+    moment = datetime.fromisoformat(found)
+    return Latest(last, moment if known.moment is None else max(moment, known.moment))
+
+
+def is_entered(session: Session, what: str, subject: str, old: object) -> bool:
+    """Whether the chain holds a change of this kind from this state."""
+    is_it = ENTRY.c.subject == subject, ENTRY.c.what == what, ENTRY.c.old == canonical(old)
+    return session.connection().execute(select(ENTRY.c.seq).where(*is_it).limit(1)).one_or_none() is not None
 
 
 def append_entry(session: Session, person: str, now: datetime, change: dict[str, object]) -> None:
@@ -66,14 +88,15 @@ def append_entry(session: Session, person: str, now: datetime, change: dict[str,
 def verify_chain(session: Session) -> int | None:
     """Give the number of the first entry that is missing, changed or unreadable; None where the chain holds."""
     expected, previous = 1, ""
-    rows = session.connection().execute(select(ENTRY).order_by(ENTRY.c.seq)).mappings()
+    asked = select(ENTRY).order_by(ENTRY.c.seq).execution_options(yield_per=ROWS_AT_ONCE)
     try:
-        for row in rows:
-            entry = dict(row)
-            kept = entry.pop("digest")
-            if entry["seq"] != expected or entry["previous"] != previous or kept != _digest(entry):
-                return expected
-            expected, previous = expected + 1, kept
+        with session.connection().execute(asked) as rows:
+            for row in rows.mappings():
+                entry = dict(row)
+                kept = entry.pop("digest")
+                if entry["seq"] != expected or entry["previous"] != previous or kept != _digest(entry):
+                    return expected
+                expected, previous = expected + 1, kept
     except (DBAPIError, TypeError):
         return expected
     return None

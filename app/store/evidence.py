@@ -9,7 +9,7 @@ from sqlalchemy.exc import DBAPIError
 from sqlmodel import Session, SQLModel
 
 from app.domain.canonical import canonical, digest
-from app.store.chain import ENTRY
+from app.store.chain import ENTRY, ROWS_AT_ONCE
 from app.store.fact_rows import ConfirmationRow, DecisionRow, FittingRow, ReadingRow, SignatureRow
 from app.store.instrument_rows import CalibrationRow, InstrumentRow
 from app.store.photo_rows import PhotoRow, PhotoWithdrawalRow
@@ -76,9 +76,12 @@ def _first_altered(session: Session, table: Table, whats: tuple[str, ...]) -> st
 def _pairs(session: Session, table: Table, whats: tuple[str, ...]) -> Iterator[tuple[RowMapping | None, str | None]]:
     """Give each row of a table with what its entry says was stored."""
     (key,) = table.primary_key
-    rows = session.connection().execute(select(table).order_by(key)).mappings()
-    entries = session.connection().execute(select(ENTRY.c.new).where(ENTRY.c.what.in_(whats)).order_by(ENTRY.c.seq))
-    return zip_longest(rows, entries.scalars())
+    few = {"yield_per": ROWS_AT_ONCE}
+    asked = select(table).order_by(key).execution_options(**few)
+    entered = select(ENTRY.c.new).where(ENTRY.c.what.in_(whats)).order_by(ENTRY.c.seq).execution_options(**few)
+    connection = session.connection()
+    with connection.execute(asked) as rows, connection.execute(entered) as entries:
+        yield from zip_longest(rows.mappings(), entries.scalars())
 
 
 def _agree(table: Table, row: RowMapping, entered: dict[str, object]) -> bool:

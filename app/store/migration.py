@@ -5,12 +5,13 @@ from pathlib import Path
 
 from alembic import command
 from alembic.config import Config
+from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import inspect
 
 from app.domain.errors import WearbookError
-from app.store.backup import back_up
 from app.store.book import Book
+from app.store.copies import back_up_book, ending
 
 MIGRATIONS = Path(__file__).parents[2] / "migrations"
 
@@ -23,11 +24,11 @@ def migrate(book: Book, scripts: Path = MIGRATIONS) -> Path | None:
     """Upgrade a book to the newest form; give the backup that was taken where there was something to back up."""
     config = _configuration(scripts)
     known = ScriptDirectory.from_config(config)
-    stands_at, newest = book.revision(), known.get_current_head()
-    if stands_at == newest:
+    stands_at, has_tables = _found(book)
+    if stands_at == known.get_current_head():
         return None
-    _must_be_ours(book, stands_at, {script.revision for script in known.walk_revisions()})
-    backup = back_up(book.path, _backup_path(book.path, stands_at)) if stands_at else None
+    _must_be_ours(book, stands_at, has_tables, {script.revision for script in known.walk_revisions()})
+    backup = back_up_book(book, _backup_path(book, stands_at)) if stands_at else None
     with book.writer.begin() as connection:
         config.attributes["connection"] = connection
         command.upgrade(config, "head")
@@ -47,20 +48,27 @@ def _configuration(scripts: Path) -> Config:
     return config
 
 
-def _must_be_ours(book: Book, stands_at: str | None, known: set[str]) -> None:
+def _found(book: Book) -> tuple[str | None, bool]:
+    """Look, at one moment, at which migration a book stands, and whether there is any table."""
+    with book.reading() as session:
+        connection = session.connection()
+        stands_at = MigrationContext.configure(connection).get_current_revision()
+        return stands_at, bool(inspect(connection).get_table_names())
+
+
+def _must_be_ours(book: Book, stands_at: str | None, has_tables: bool, known: set[str]) -> None:
     """Refuse to touch what another program, or a later version of this one, has written."""
     if stands_at is None:
-        with book.reading() as session:
-            if inspect(session.connection()).get_table_names():
-                raise NotThisBook(f"{book.path} holds something else than a book; it was left alone.")
+        if has_tables:
+            raise NotThisBook(f"{book.place} holds something else than a book; it was left alone.")
     elif stands_at not in known:
         raise NotThisBook(
-            f"{book.path} was written by a newer version (it stands at {stands_at}). Start that version, "
+            f"{book.place} was written by a newer version (it stands at {stands_at}). Start that version, "
             "or restore a backup from before."
         )
 
 
-def _backup_path(path: Path, stands_at: str) -> Path:
+def _backup_path(book: Book, stands_at: str) -> Path:
     """Name the backup for the book, the form it is in and the moment."""
     moment = datetime.now(UTC).strftime("%Y%m%dT%H%M%S%fZ")
-    return path.parent / "backups" / f"{path.stem}-at-{stands_at}-{moment}{path.suffix}"
+    return book.path.parent / "backups" / f"{book.path.stem}-at-{stands_at}-{moment}{ending(book)}"

@@ -4,11 +4,13 @@ import sqlite3
 from contextlib import closing
 from pathlib import Path
 
+from sqlalchemy import text
 from sqlalchemy.exc import DBAPIError
 
 from app.domain.errors import WearbookError
 from app.store.book import Book
 from app.store.migration import migrate
+from app.store.postgres import read_address
 
 
 class CannotOpen(WearbookError):
@@ -30,6 +32,37 @@ def open_and_migrate(path: Path, backups: Path) -> Book:
             f"{path} cannot be opened: {told}. It was left as it is. {_way_out(path, backups)}"
         ) from reason
     return book
+
+
+def open_on_server(path: Path, address: str) -> Book:
+    """Open a book that stands in PostgreSQL and bring it up to date; its backups lie where the path says."""
+    book = None
+    try:
+        book = Book(path, read_address(address))
+        _must_keep_every_sign(book)
+        migrate(book)
+    except (WearbookError, DBAPIError, OSError) as reason:
+        if book is not None:
+            book.close()
+        if book is None or isinstance(reason, WearbookError):
+            raise
+        told = reason.orig if isinstance(reason, DBAPIError) else reason
+        raise CannotOpen(
+            f"{book.place} cannot be opened: {' '.join(str(told).split())}. Is the database there, and may this "
+            "name in? Its password stands in the address, in PGPASSWORD or in the file ~/.pgpass."
+        ) from reason
+    return book
+
+
+def _must_keep_every_sign(book: Book) -> None:
+    """Refuse a database that would lose or refuse signs such as µ and ⌀."""
+    with book.reading() as session:
+        encoding = session.connection().execute(text("SHOW server_encoding")).scalar_one()
+    if encoding != "UTF8":
+        raise CannotOpen(
+            f"{book.place} keeps texts in {encoding}. Make the database anew: "
+            "createdb --template=template0 --encoding=UTF8 --locale=C NAME"
+        )
 
 
 def _must_be_whole(path: Path) -> None:

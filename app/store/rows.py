@@ -36,6 +36,15 @@ class SignInRow(SQLModel, table=True):
     address: str = ""
 
 
+class AttemptRow(SQLModel, table=True):
+    """How often a wrong password was typed, by a digest over the name and the place."""
+
+    __tablename__ = "attempt"
+    key: str = Field(primary_key=True)
+    number: int
+    last_at: datetime = Field(index=True)
+
+
 class PreferenceRow(SQLModel, table=True):
     """What one person chose for their own pages."""
 

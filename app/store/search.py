@@ -5,8 +5,10 @@ import re
 from collections.abc import Iterator, Mapping
 from datetime import datetime
 from typing import Any, NamedTuple
+from unicodedata import combining, normalize
 
-from sqlalchemy import Connection, Select, String, Text, column, func, select, table, text
+from sqlalchemy import Connection, Integer, Select, String, Text, cast, column, func, select, table, text
+from sqlalchemy.dialects.postgresql import TSQUERY
 from sqlmodel import Field, Session, SQLModel
 
 from app.domain.findings import finding_words
@@ -31,13 +33,23 @@ class EntryWordsRow(SQLModel, table=True):
 
 
 WORDS = table_of(EntryWordsRow)
-# SQLite's own index over the words, which a trigger fills; another database goes through the words themselves.
+# SQLite's own index over the words, which a trigger fills.
 INDEX = table("entry_search", column("rowid"), column("entry_search", String))
-INDEX_STATEMENTS = (
-    "CREATE VIRTUAL TABLE entry_search USING fts5(words, content='entry_words', content_rowid='seq')",
-    "CREATE TRIGGER entry_words_are_searched AFTER INSERT ON entry_words "
-    "BEGIN INSERT INTO entry_search (rowid, words) VALUES (new.seq, new.words); END",
-)
+# PostgreSQL's, filled with words that are cut here, so that both databases find the same.
+LEXEMES = table("entry_search", column("seq", Integer), column("lexemes", String))
+INDEX_STATEMENTS = {
+    "sqlite": (
+        "CREATE VIRTUAL TABLE entry_search USING fts5(words, content='entry_words', content_rowid='seq')",
+        "CREATE TRIGGER entry_words_are_searched AFTER INSERT ON entry_words "
+        "BEGIN INSERT INTO entry_search (rowid, words) VALUES (new.seq, new.words); END",
+    ),
+    "postgresql": (
+        "CREATE TABLE entry_search (seq integer PRIMARY KEY, lexemes tsvector NOT NULL)",
+        "CREATE INDEX entry_search_lexemes ON entry_search USING gin (lexemes)",
+    ),
+}
+KEEP_LEXEMES = text("INSERT INTO entry_search VALUES (:seq, array_to_tsvector(CAST(:lexemes AS text[])))")
+MOST_LEXEMES = 5000  # of an entry, as an index takes only so much
 
 
 class Found(NamedTuple):
@@ -54,21 +66,27 @@ class Found(NamedTuple):
 
 def make_index(connection: Connection) -> None:
     """Make the index and fill it with the entries that are there."""
-    if connection.dialect.name == "sqlite":
-        for statement in INDEX_STATEMENTS:
-            connection.execute(text(statement))
+    for statement in INDEX_STATEMENTS[connection.dialect.name]:
+        connection.execute(text(statement))
     entries = connection.execute(select(ENTRY.c.seq, ENTRY.c.new, ENTRY.c.why).order_by(ENTRY.c.seq)).mappings()
     while some := entries.fetchmany(AT_ONCE):
-        rows = [{"seq": entry["seq"], "words": words} for entry in some if (words := words_of(entry))]
-        if rows:
-            connection.execute(insert_into(EntryWordsRow), rows)
+        index(connection, [{"seq": entry["seq"], "words": words} for entry in some if (words := words_of(entry))])
+
+
+def index(connection: Connection, rows: list[dict[str, Any]]) -> None:
+    """Keep words by the number of their entry, so that they are found."""
+    if not rows:
+        return
+    connection.execute(insert_into(EntryWordsRow), rows)
+    if connection.dialect.name == "postgresql":
+        connection.execute(KEEP_LEXEMES, [{"seq": row["seq"], "lexemes": lexemes(row["words"])} for row in rows])
 
 
 def keep_words(session: Session, entry: Mapping[Any, Any]) -> None:
     """Keep the words of an entry in the index, in the entry's own transaction; nothing where it has none."""
     words = words_of(entry)
     if words:
-        session.connection().execute(insert_into(EntryWordsRow), {"seq": entry["seq"], "words": words})
+        index(session.connection(), [{"seq": entry["seq"], "words": words}])
 
 
 def words_of(entry: Mapping[Any, Any]) -> str:
@@ -105,8 +123,14 @@ def _hits(session: Session, words: tuple[str, ...]) -> Any:
         asked = " ".join(f'"{word}"*' for word in words)
         of_index: Select[Any] = select(INDEX.c.rowid.label("seq")).where(INDEX.c.entry_search.op("MATCH")(asked))
         return of_index.subquery()
-    begins = [WORDS.c.words.regexp_match(rf"(?i)(^|\W){word}") for word in words]
-    return select(WORDS.c.seq).where(*begins).subquery()
+    begins = " & ".join(f"'{word}':*" for asked in words for word in lexemes(asked))
+    return select(LEXEMES.c.seq).where(LEXEMES.c.lexemes.op("@@")(cast(begins, TSQUERY))).subquery()
+
+
+def lexemes(words: str) -> list[str]:
+    """Cut words as SQLite's index does: at every sign, in small letters, without accents."""
+    plain = "".join(sign for sign in normalize("NFD", words.casefold()) if not combining(sign))
+    return list(dict.fromkeys(found[0][:MOST_LETTERS] for found in WORD.finditer(plain)))[:MOST_LEXEMES]
 
 
 def _told(new: object) -> Iterator[str]:

@@ -3,7 +3,7 @@
 import sqlalchemy as sa
 from alembic import op
 
-from app.store.sqlite import seal_statements
+from app.store.seals import seal
 
 revision = "0001"
 down_revision = None
@@ -29,9 +29,7 @@ def upgrade() -> None:
     create_reading()
     create_facts()
     create_entry()
-    for table in SEALED:
-        for statement in seal_statements(table):
-            op.execute(statement)
+    seal(op.get_bind(), *SEALED)
 
 
 def number() -> sa.Column[int]:

@@ -3,7 +3,7 @@
 import sqlalchemy as sa
 from alembic import op
 
-from app.store.sqlite import seal_statements
+from app.store.seals import seal
 
 revision = "0003"
 down_revision = "0002"
@@ -37,6 +37,4 @@ def upgrade() -> None:
     op.create_index("ix_run_machine_id", "run", ["machine_id"])
     op.create_index("ix_run_overhaul_id", "run", ["overhaul_id"])
     op.create_index("ix_baseline_machine_id", "baseline", ["machine_id"])
-    for table in ("run", "baseline"):
-        for statement in seal_statements(table):
-            op.execute(statement)
+    seal(op.get_bind(), "run", "baseline")

@@ -3,7 +3,7 @@
 import sqlalchemy as sa
 from alembic import op
 
-from app.store.sqlite import seal_statements
+from app.store.seals import seal
 
 revision = "0004"
 down_revision = "0003"
@@ -23,8 +23,7 @@ def upgrade() -> None:
         sa.Column("at", sa.DateTime(timezone=True), nullable=False),
         sa.UniqueConstraint("meter_reading_id"),
     )
-    for statement in seal_statements("meter_strike"):
-        op.execute(statement)
+    seal(op.get_bind(), "meter_strike")
     op.create_table(
         "token",
         sa.Column("id", sa.Integer, primary_key=True),

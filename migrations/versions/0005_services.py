@@ -3,7 +3,7 @@
 import sqlalchemy as sa
 from alembic import op
 
-from app.store.sqlite import seal_statements
+from app.store.seals import seal
 
 revision = "0005"
 down_revision = "0004"
@@ -24,5 +24,4 @@ def upgrade() -> None:
         sa.UniqueConstraint("request_id"),
     )
     op.create_index("service_of_machine", "service", ["machine_id", "task", "at"])
-    for statement in seal_statements("service"):
-        op.execute(statement)
+    seal(op.get_bind(), "service")

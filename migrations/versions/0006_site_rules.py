@@ -3,7 +3,7 @@
 import sqlalchemy as sa
 from alembic import op
 
-from app.store.sqlite import seal_statements
+from app.store.seals import seal
 
 revision = "0006"
 down_revision = "0005"
@@ -21,5 +21,4 @@ def upgrade() -> None:
         sa.Column("at", sa.DateTime(timezone=True), nullable=False),
     )
     op.create_index("ix_site_rule_kind", "site_rule", ["kind"])
-    for statement in seal_statements("site_rule"):
-        op.execute(statement)
+    seal(op.get_bind(), "site_rule")

@@ -3,7 +3,7 @@
 import sqlalchemy as sa
 from alembic import op
 
-from app.store.sqlite import seal_statements
+from app.store.seals import seal
 
 revision = "0007"
 down_revision = "0006"
@@ -21,5 +21,4 @@ def upgrade() -> None:
         sa.Column("at", sa.DateTime(timezone=True), nullable=False),
     )
     op.create_index("ix_stock_number", "stock", ["number"])
-    for statement in seal_statements("stock"):
-        op.execute(statement)
+    seal(op.get_bind(), "stock")

@@ -3,7 +3,7 @@
 import sqlalchemy as sa
 from alembic import op
 
-from app.store.sqlite import seal_statements
+from app.store.seals import seal
 
 revision = "0009"
 down_revision = "0008"
@@ -29,6 +29,4 @@ def upgrade() -> None:
         sa.Column("error_mm", sa.Text),
         sa.Column("added_at", sa.DateTime(timezone=True), nullable=False),
     )
-    for table in ("instrument", "calibration"):
-        for statement in seal_statements(table):
-            op.execute(statement)
+    seal(op.get_bind(), "instrument", "calibration")

@@ -3,7 +3,7 @@
 import sqlalchemy as sa
 from alembic import op
 
-from app.store.sqlite import seal_statements
+from app.store.seals import seal
 
 revision = "0010"
 down_revision = "0009"
@@ -40,6 +40,4 @@ def upgrade() -> None:
     )
     for table in ("photo", "photo_withdrawal"):
         op.create_index(f"ix_{table}_overhaul_id", table, ["overhaul_id"])
-    for table in ("photo_file", "photo", "photo_withdrawal"):
-        for statement in seal_statements(table):
-            op.execute(statement)
+    seal(op.get_bind(), "photo_file", "photo", "photo_withdrawal")

@@ -9,6 +9,7 @@ import pytest
 
 from app.store.book import Book
 from app.store.migration import migrate
+from tests.on_postgres import a_book_on_postgres, wants_postgres
 
 
 @pytest.fixture(scope="session")
@@ -20,6 +21,10 @@ def newest_form(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def book(newest_form: Path, tmp_path: Path) -> Iterator[Book]:
+def book(request: pytest.FixtureRequest, newest_form: Path, tmp_path: Path) -> Iterator[Book]:
+    if wants_postgres(request):
+        with a_book_on_postgres(tmp_path) as book:
+            yield book
+        return
     with closing(Book(Path(shutil.copy(newest_form, tmp_path / "book.db")))) as book:
         yield book

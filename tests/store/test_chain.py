@@ -2,16 +2,16 @@
 
 import hashlib
 import json
-import sqlite3
-from contextlib import closing
 from datetime import datetime
 
 import pytest
+from sqlalchemy import text as sql
 
 from app.domain.people import Role
 from app.store.book import Book
 from app.store.chain import EMPTY_CHAIN, chain_head, list_entries, verify_chain
 from app.store.people import change_person, save_person
+from tests.store.behind import behind_the_book, past_the_book
 from tests.store.builders import CHIEF, NOW, a_writing
 
 
@@ -41,9 +41,8 @@ def test_entry_says_who_when_what_from_what_to_what_and_why(book: Book) -> None:
 def test_digest_can_be_worked_out_by_anybody_from_the_columns(book: Book) -> None:
     _three_entries(book)
 
-    with closing(sqlite3.connect(book.path)) as connection:
-        connection.row_factory = sqlite3.Row
-        entries = [dict(row) for row in connection.execute("SELECT * FROM entry ORDER BY seq")]
+    with past_the_book(book) as connection:
+        entries = [dict(row) for row in connection.execute(sql("SELECT * FROM entry ORDER BY seq")).mappings()]
 
     previous = ""
     for entry in entries:
@@ -58,7 +57,7 @@ def test_digest_can_be_worked_out_by_anybody_from_the_columns(book: Book) -> Non
 def test_one_changed_byte_in_any_column_is_found(book: Book, column: str) -> None:
     _three_entries(book)
 
-    _behind_the_book(book, f"UPDATE entry SET {column} = {column} || 'x' WHERE seq = 2")
+    behind_the_book(book, "entry", f"UPDATE entry SET {column} = {column} || 'x' WHERE seq = 2")
 
     assert _first_broken(book) == 2
 
@@ -66,22 +65,21 @@ def test_one_changed_byte_in_any_column_is_found(book: Book, column: str) -> Non
 def test_changed_digit_inside_an_entry_is_found(book: Book) -> None:
     _three_entries(book)
 
-    _behind_the_book(book, "UPDATE entry SET new = replace(new, 'fitter', 'Fitter') WHERE seq = 1")
+    behind_the_book(book, "entry", "UPDATE entry SET new = replace(new, 'fitter', 'Fitter') WHERE seq = 1")
 
     assert _first_broken(book) == 1
 
 
 def test_entry_whose_digest_was_worked_out_anew_breaks_the_next(book: Book) -> None:
     _three_entries(book)
-    with closing(sqlite3.connect(book.path)) as connection:
-        connection.row_factory = sqlite3.Row
-        entry = dict(connection.execute("SELECT * FROM entry WHERE seq = 2").fetchone())
+    with past_the_book(book) as connection:
+        entry = dict(connection.execute(sql("SELECT * FROM entry WHERE seq = 2")).mappings().one())
     del entry["digest"]
     entry["new"] = "{}"
     text = json.dumps(entry, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
 
     forged = hashlib.sha256(text.encode()).hexdigest()
-    _behind_the_book(book, f"UPDATE entry SET new = '{{}}', digest = '{forged}' WHERE seq = 2")
+    behind_the_book(book, "entry", f"UPDATE entry SET new = '{{}}', digest = '{forged}' WHERE seq = 2")
 
     assert _first_broken(book) == 3
 
@@ -90,23 +88,25 @@ def test_entry_whose_digest_was_worked_out_anew_breaks_the_next(book: Book) -> N
 def test_missing_entry_is_found(book: Book, seq: int) -> None:
     _three_entries(book)
 
-    _behind_the_book(book, f"DELETE FROM entry WHERE seq = {seq}")
+    behind_the_book(book, "entry", f"DELETE FROM entry WHERE seq = {seq}")
 
     assert _first_broken(book) == seq
 
 
+@pytest.mark.about_files
 def test_byte_that_is_no_text_any_more_is_found(book: Book) -> None:
     _three_entries(book)
 
-    _behind_the_book(book, "UPDATE entry SET why = CAST(x'FF' AS TEXT) WHERE seq = 2")
+    behind_the_book(book, "entry", "UPDATE entry SET why = CAST(x'FF' AS TEXT) WHERE seq = 2")
 
     assert _first_broken(book) == 2
 
 
+@pytest.mark.about_files
 def test_text_replaced_by_bytes_is_found(book: Book) -> None:
     _three_entries(book)
 
-    _behind_the_book(book, "UPDATE entry SET why = x'41' WHERE seq = 3")
+    behind_the_book(book, "entry", "UPDATE entry SET why = x'41' WHERE seq = 3")
 
     assert _first_broken(book) == 3
 
@@ -116,7 +116,7 @@ def test_entries_cut_off_the_end_show_only_against_a_head_kept_elsewhere(book: B
     with book.reading() as session:
         kept_elsewhere = chain_head(session)
 
-    _behind_the_book(book, "DELETE FROM entry WHERE seq = 3")
+    behind_the_book(book, "entry", "DELETE FROM entry WHERE seq = 3")
 
     with book.reading() as session:
         assert verify_chain(session) is None
@@ -150,10 +150,3 @@ def _three_entries(book: Book) -> None:
 def _first_broken(book: Book) -> int | None:
     with book.reading() as session:
         return verify_chain(session)
-
-
-def _behind_the_book(book: Book, statement: str) -> None:
-    with closing(sqlite3.connect(book.path)) as connection, connection:
-        connection.execute("DROP TRIGGER entry_refuses_update")
-        connection.execute("DROP TRIGGER entry_refuses_delete")
-        connection.execute(statement)

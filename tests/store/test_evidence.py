@@ -1,8 +1,5 @@
 """Tests that a row changed behind the book shows against the chain."""
 
-import sqlite3
-from contextlib import closing
-
 import pytest
 
 from app.domain.canonical import digest
@@ -15,6 +12,7 @@ from app.store.machines import save_meter_reading
 from app.store.people import change_person, find_person_by_name
 from app.store.readings import save_reading
 from app.store.rows import table_of
+from tests.store.behind import behind_the_book, sealed_tables
 from tests.store.builders import CHIEF, FITTER, HOURS, NOW, a_reading, a_writing, an_open_book
 
 
@@ -69,19 +67,19 @@ def test_person_shut_out_by_the_book_still_agrees(full_book: Book) -> None:
     ],
 )
 def test_row_changed_behind_the_book_is_named(full_book: Book, table: str, change: str) -> None:
-    _behind_the_book(full_book, table, f"UPDATE {table} SET {change}")
+    behind_the_book(full_book, table, f"UPDATE {table} SET {change}")
 
     assert _found(full_book) == [f"{table}, row 1"]
 
 
 def test_reading_deleted_behind_the_book_is_named(full_book: Book) -> None:
-    _behind_the_book(full_book, "reading", "DELETE FROM reading WHERE id = 'tablet-2'")
+    behind_the_book(full_book, "reading", "DELETE FROM reading WHERE id = 'tablet-2'")
 
     assert _found(full_book) == ["reading, row 2"]
 
 
 def test_reading_slipped_in_behind_the_book_is_named(full_book: Book) -> None:
-    _behind_the_book(
+    behind_the_book(
         full_book,
         "reading",
         "CREATE TEMP TABLE slip AS SELECT * FROM reading WHERE id = 'tablet-1'",
@@ -93,11 +91,7 @@ def test_reading_slipped_in_behind_the_book_is_named(full_book: Book) -> None:
 
 
 def test_every_sealed_table_but_the_chain_itself_is_held_against_it(full_book: Book) -> None:
-    with closing(sqlite3.connect(full_book.path)) as connection:
-        seals = "SELECT DISTINCT tbl_name FROM sqlite_master WHERE type = 'trigger' AND name LIKE '%refuses%'"
-        triggers = connection.execute(seals).fetchall()
-
-    sealed = {name for (name,) in triggers}
+    sealed = sealed_tables(full_book)
 
     by_digest = {"entry", "photo_file"}  # The chain, and pictures, are held by the digest over their own content.
     assert sealed > by_digest
@@ -107,11 +101,3 @@ def test_every_sealed_table_but_the_chain_itself_is_held_against_it(full_book: B
 def _found(book: Book) -> list[str]:
     with book.reading() as session:
         return verify_evidence(session)
-
-
-def _behind_the_book(book: Book, table: str, *statements: str) -> None:
-    with closing(sqlite3.connect(book.path)) as connection, connection:
-        for verb in ("update", "delete"):
-            connection.execute(f"DROP TRIGGER IF EXISTS {table}_refuses_{verb}")
-        for statement in statements:
-            connection.execute(statement)

@@ -1,8 +1,5 @@
 """Tests that evidence cannot be changed or deleted, not even past the program."""
 
-import sqlite3
-from collections.abc import Iterator
-from contextlib import closing
 from dataclasses import replace
 from datetime import date
 from hashlib import sha256
@@ -31,6 +28,7 @@ from app.store.services import save_service
 from app.store.site_rules import save_site_rule
 from app.store.stock import save_stock
 from tests.builders import a_good_run
+from tests.store.behind import past_the_book
 from tests.store.builders import CHIEF, FITTER, HOURS, NOW, a_reading, a_writing, an_open_book
 
 PHOTO = Photo("photo-01", "2.ring-1", "", "worn", sha256(b"a picture").hexdigest(), "sent", 4, 3, FITTER, NOW)
@@ -61,8 +59,8 @@ COLUMN = {
 
 
 @pytest.fixture
-def past_the_program(book: Book) -> Iterator[sqlite3.Connection]:
-    """A connection of its own to a book that has a row in every sealed table."""
+def full_book(book: Book) -> Book:
+    """A book that has a row in every sealed table."""
     machine, overhaul_id = an_open_book(book)
     with a_writing(book) as writing:
         read = MeterReading(HOURS, NOW, FITTER)
@@ -83,32 +81,32 @@ def past_the_program(book: Book) -> Iterator[sqlite3.Connection]:
         number = save_instrument(writing, INSTRUMENT)
         gauge = Instrument(number, "M-7", Method.MICROMETER, "-", "-", "-")
         save_calibration(writing, gauge, Calibration(date(2031, 1, 1), date(2032, 1, 1), "K-1"))
-    with closing(sqlite3.connect(book.path)) as connection:
-        yield connection
+    return book
 
 
 @pytest.mark.parametrize("table", COLUMN)
-def test_sealed_row_refuses_to_be_changed(past_the_program: sqlite3.Connection, table: str) -> None:
-    before = past_the_program.execute(f"SELECT * FROM {table}").fetchall()
+def test_sealed_row_refuses_to_be_changed(full_book: Book, table: str) -> None:
+    before = _rows(full_book, table)
 
-    with pytest.raises(sqlite3.IntegrityError, match=f"rows of {table} are never changed"):
-        past_the_program.execute(f"UPDATE {table} SET {COLUMN[table]} = 'other'")
+    with pytest.raises(IntegrityError, match=f"rows of {table} are never changed"):
+        _do(full_book, f"UPDATE {table} SET {COLUMN[table]} = 'other'")
 
     assert before
-    assert past_the_program.execute(f"SELECT * FROM {table}").fetchall() == before
+    assert _rows(full_book, table) == before
 
 
 @pytest.mark.parametrize("table", COLUMN)
-def test_sealed_row_refuses_to_be_deleted(past_the_program: sqlite3.Connection, table: str) -> None:
-    before = past_the_program.execute(f"SELECT * FROM {table}").fetchall()
+def test_sealed_row_refuses_to_be_deleted(full_book: Book, table: str) -> None:
+    before = _rows(full_book, table)
 
-    with pytest.raises(sqlite3.IntegrityError, match=f"rows of {table} are never deleted"):
-        past_the_program.execute(f"DELETE FROM {table}")
+    with pytest.raises(IntegrityError, match=f"rows of {table} are never deleted"):
+        _do(full_book, f"DELETE FROM {table}")
 
     assert before
-    assert past_the_program.execute(f"SELECT * FROM {table}").fetchall() == before
+    assert _rows(full_book, table) == before
 
 
+@pytest.mark.about_files
 def test_replacing_an_entry_is_refused_as_the_deletion_it_is(book: Book) -> None:
     an_open_book(book)
 
@@ -117,5 +115,15 @@ def test_replacing_an_entry_is_refused_as_the_deletion_it_is(book: Book) -> None
 
 
 def test_fact_of_an_overhaul_that_is_not_there_is_refused(book: Book) -> None:
-    with pytest.raises(IntegrityError, match="FOREIGN KEY"), a_writing(book) as writing:
+    with pytest.raises(IntegrityError, match=r"(?i)foreign key"), a_writing(book) as writing:
         save_reading(writing, 77, a_reading())
+
+
+def _do(book: Book, statement: str) -> None:
+    with past_the_book(book) as connection:
+        connection.execute(text(statement))
+
+
+def _rows(book: Book, table: str) -> list[tuple[object, ...]]:
+    with past_the_book(book) as connection:
+        return [tuple(row) for row in connection.execute(text(f"SELECT * FROM {table}"))]

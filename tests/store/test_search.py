@@ -93,6 +93,7 @@ def test_a_question_of_ten_kilobytes_is_cut() -> None:
     assert len(words_asked(" ".join(f"w{n}" for n in range(3000)))) == 12
 
 
+@pytest.mark.about_files
 def test_entries_are_found_through_the_index_and_their_own_numbers(told: Book) -> None:
     def ask() -> None:
         with told.reading() as session:
@@ -121,10 +122,3 @@ def test_a_change_that_is_not_kept_is_not_found(told: Book) -> None:
         fail()
 
     assert found(told, "zebra") == []
-
-
-def test_another_database_goes_through_the_words_themselves(told: Book, monkeypatch: pytest.MonkeyPatch) -> None:
-    with told.reading() as session:
-        monkeypatch.setattr(session.connection().dialect, "name", "another")
-        assert [each.what for each in search(session, ("egg", "BORE"), None, 5)] == ["reading entered"]
-        assert count_found(session, ("gg",)) == 0
