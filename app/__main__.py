@@ -8,7 +8,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from app.archive_command import describe_archiving, export_book, verify
-from app.book_commands import back_up_the_book, describe_keeping, export_pages, is_free, restore_the_book
+from app.book_commands import back_up_the_book, describe_keeping, export_pages, is_free, move_the_book, restore_the_book
 from app.domain.errors import WearbookError
 from app.domain.sheet_faults import SheetRefused
 from app.rejudge_command import describe_rejudging, rejudge_old_paper, write_reading_template
@@ -144,6 +144,7 @@ COMMANDS = {
     "verify": verify,
     "backup": back_up_the_book,
     "restore": restore_the_book,
+    "move-to": move_the_book,
     "export-html": export_pages,
     "rejudge": rejudge_old_paper,
     "rejudge-template": write_reading_template,

@@ -3,6 +3,7 @@
 import argparse
 import socket
 import sys
+from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -14,6 +15,8 @@ def describe_keeping(commands: "argparse._SubParsersAction[argparse.ArgumentPars
     commands.add_parser("backup", help="back up the book into the folder for backups, also while it is served")
     again = commands.add_parser("restore", help="put a backup in the place of the book, which is set aside")
     again.add_argument("file", type=Path, help="the backup")
+    moving = commands.add_parser("move-to", help="copy the book from its file into an empty PostgreSQL database")
+    moving.add_argument("address", help="the database, as postgresql://NAME@HOST/DATABASE")
     pages = commands.add_parser("export-html", help="write the book as plain pages, to be read without the program")
     pages.add_argument("folder", type=Path, help="a folder that is empty or not there yet")
 
@@ -35,6 +38,13 @@ def restore_the_book(settings: Settings, arguments: argparse.Namespace) -> int:
     """Put a backup in the place of the book, unless the book is being served."""
     from app.store.restore import restore
 
+    if settings.book_address:
+        print(
+            "The book stands in PostgreSQL: restore a copy into an empty database, pg_restore --single-transaction "
+            "--no-owner --dbname=ADDRESS FILE, let WEARBOOK_DATABASE_URL name it, and run python -m app verify.",
+            file=sys.stderr,
+        )
+        return 1
     if not is_free(settings):
         print(f"Something listens on port {settings.port}: stop the server first, then restore.", file=sys.stderr)
         return 1
@@ -42,6 +52,28 @@ def restore_the_book(settings: Settings, arguments: argparse.Namespace) -> int:
     print(f"{arguments.file} is in place as {settings.book_path}.")
     if aside:
         print(f"The book before it was not thrown away: {aside}")
+    return 0
+
+
+def move_the_book(settings: Settings, arguments: argparse.Namespace) -> int:
+    """Move the book from its file into a database; the file stays as it is."""
+    from app.store.book import Book
+    from app.store.moving import move
+    from app.store.postgres import read_address
+
+    address = read_address(arguments.address)
+    if not is_free(settings):
+        print(f"Something listens on port {settings.port}: stop the server first, then move.", file=sys.stderr)
+        return 1
+    if not settings.book_path.is_file():
+        print(f"There is no book {settings.book_path}.", file=sys.stderr)
+        return 1
+    with closing(Book(settings.book_path)) as book, closing(Book(settings.book_path, address)) as target:
+        counts = move(book, target)
+        print(f"{sum(counts.values())} rows, {counts['entry']} of them the chain, have arrived and verify.")
+        print(
+            f"The file {book.place} is as it was: keep it. From now on start with WEARBOOK_DATABASE_URL={target.place}"
+        )
     return 0
 
 

@@ -52,11 +52,6 @@ def verify_dump(path: Path, head: tuple[int, str]) -> None:
         raise BackupFailed(f"{path} does not hold entry {head[0]} of the book's chain.")
 
 
-def fill(url: URL, path: Path) -> None:
-    """Put a copy into an empty database, whole or not at all."""
-    _run("pg_restore", "--single-transaction", "--exit-on-error", "--no-owner", str(path), url=url)
-
-
 def _run(tool: str, *words: str, url: URL) -> None:
     """Run a tool on a database; the password goes by the environment, where no list of processes shows it."""
     environment = dict(os.environ)

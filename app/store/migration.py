@@ -7,7 +7,7 @@ from alembic import command
 from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from sqlalchemy import inspect
+from sqlalchemy import Connection, inspect
 
 from app.domain.errors import WearbookError
 from app.store.book import Book
@@ -30,9 +30,15 @@ def migrate(book: Book, scripts: Path = MIGRATIONS) -> Path | None:
     _must_be_ours(book, stands_at, has_tables, {script.revision for script in known.walk_revisions()})
     backup = back_up_book(book, _backup_path(book, stands_at)) if stands_at else None
     with book.writer.begin() as connection:
-        config.attributes["connection"] = connection
-        command.upgrade(config, "head")
+        upgrade(connection, scripts)
     return backup
+
+
+def upgrade(connection: Connection, scripts: Path = MIGRATIONS) -> None:
+    """Bring what a connection leads to into the newest form, within its transaction."""
+    config = _configuration(scripts)
+    config.attributes["connection"] = connection
+    command.upgrade(config, "head")
 
 
 def newest_revision(scripts: Path = MIGRATIONS) -> str | None:
