@@ -23,7 +23,7 @@ ALSO_ON_POSTGRES = {
     *(f"store/test_{name}.py" for name in ("book", "chain", "decimals", "evidence", "facts", "history", "machines")),
     *(f"store/test_{name}.py" for name in ("overhauls", "people", "readings", "search", "sealed_tables")),
     "store/test_sheets.py",
-    *(f"web/test_{name}.py" for name in ("gauging", "photos", "second_looks", "signing", "sign_ins")),
+    *(f"web/test_{name}.py" for name in ("gauging", "second_looks", "signing")),
     "web/test_double_submit.py",
 }
 BOTH = ("file", pytest.param("postgresql", marks=pytest.mark.skipif(not ADDRESS, reason=MISSING)))

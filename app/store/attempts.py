@@ -1,13 +1,10 @@
 """Wrong passwords, counted by name and place, so that guessing grows slow for the guesser alone."""
 
-from collections.abc import Callable
-from contextlib import AbstractContextManager
 from datetime import datetime, timedelta
 from hashlib import sha256
 from threading import Lock
 
-from sqlalchemy import delete, func, select
-from sqlmodel import Session
+from sqlalchemy import Engine, delete, func, insert, select
 
 from app.domain.errors import InputRefused
 from app.domain.sign_ins import wait_after
@@ -46,32 +43,36 @@ class Attempts:
 
 
 class SharedAttempts:
-    """The same in the database, where several processes may serve the book: a guesser cannot go from one to another."""
+    """The same in the database, where several processes may serve the book: a guesser cannot go from one to another.
 
-    def __init__(self, noting: Callable[[], AbstractContextManager[Session]]) -> None:
-        self._noting = noting
+    Its connections are its own: a password is also checked in the middle of a change, which has the writer's turn.
+    """
+
+    def __init__(self, engine: Engine) -> None:
+        self._engine = engine
 
     def begin(self, name: str, place: str, now: datetime, field: str) -> None:
         """Count an attempt as wrong until it is forgotten as right; refused beside its field when it comes too soon."""
         key = _key(name, place)
-        with self._noting() as session:
-            kept = session.get(AttemptRow, key)
-            number = _counted(kept.number if kept else 0, kept.last_at if kept else now, now, field)
-            session.merge(AttemptRow(key=key, number=number, last_at=now))
-            session.flush()
-            older = select(TABLE.c.last_at).order_by(TABLE.c.last_at.desc()).offset(MOST_KEPT).limit(1)
-            gone = func.coalesce(older.scalar_subquery(), now - FORGOTTEN_AFTER)
-            session.connection().execute(delete(TABLE).where(TABLE.c.last_at < gone))
+        kept = select(TABLE.c.number, TABLE.c.last_at).where(TABLE.c.key == key)
+        with self._engine.begin() as connection:
+            found = connection.execute(kept).one_or_none()
+            number = _counted(found.number if found else 0, found.last_at if found else now, now, field)
+            connection.execute(delete(TABLE).where((TABLE.c.key == key) | (TABLE.c.last_at < now - FORGOTTEN_AFTER)))
+            connection.execute(insert(TABLE), {"key": key, "number": number, "last_at": now})
+            newest_first = TABLE.c.last_at.desc(), TABLE.c.key
+            too_many = select(TABLE.c.key).order_by(*newest_first).offset(MOST_KEPT)
+            connection.execute(delete(TABLE).where(TABLE.c.key.in_(too_many)))
 
     def forget(self, name: str, place: str) -> None:
         """Forget the attempts before a right password."""
-        with self._noting() as session:
-            session.connection().execute(delete(TABLE).where(TABLE.c.key == _key(name, place)))
+        with self._engine.begin() as connection:
+            connection.execute(delete(TABLE).where(TABLE.c.key == _key(name, place)))
 
     def __len__(self) -> int:
         """How many are kept."""
-        with self._noting() as session:
-            return int(session.connection().execute(select(func.count()).select_from(TABLE)).scalar_one())
+        with self._engine.begin() as connection:
+            return int(connection.execute(select(func.count()).select_from(TABLE)).scalar_one())
 
 
 def _key(name: str, place: str) -> str:

@@ -63,7 +63,10 @@ class Book:
         self.writer = create_engine(self.url, pool_size=1, max_overflow=0, pool_timeout=LONGEST_WAIT_S, **asked)
         self._readers = create_engine(self.url, pool_size=8, max_overflow=32, **asked)
         self._turn = Lock()
-        self.attempts = Attempts() if self.is_file else SharedAttempts(self.noting)
+        self._notes = None if self.is_file else create_engine(self.url, pool_size=1, max_overflow=4, **asked)
+        if self._notes is not None:
+            postgres.prepare_notes(self._notes)
+        self.attempts = Attempts() if self._notes is None else SharedAttempts(self._notes)
         self.memory: dict[str, Any] = {}  # what the store holds of this book between sessions, each module its own
         self._latest = Latest()
         own = sqlite if self.is_file else postgres
@@ -132,6 +135,8 @@ class Book:
     def close(self) -> None:
         """Close every connection."""
         self._readers.dispose()
+        if self._notes is not None:
+            self._notes.dispose()
         self.writer.dispose()
 
     @contextmanager

@@ -18,6 +18,7 @@ WRITERS = (
 READERS = "SET default_transaction_isolation = 'repeatable read'; SET default_transaction_read_only = on"
 # The lock is of this database and schema, and so of one book; it ends with the transaction, after it was kept.
 TAKE_TURN = "SELECT pg_advisory_xact_lock(hashtext('wearbook'), hashtext(current_schema()))"
+NOTE_ALONE = "SELECT pg_advisory_xact_lock(hashtext('wearbook note'), hashtext(current_schema()))"
 COPY_ALONE = "SELECT pg_advisory_xact_lock(hashtext('wearbook copy'), hashtext(current_schema()))"
 # Tables whose trigger is switched off.
 UNSEALED = (
@@ -49,6 +50,15 @@ def prepare_writer(engine: Engine) -> None:
     @event.listens_for(engine, "begin")
     def take_turn(connection: Connection) -> None:
         connection.exec_driver_sql(TAKE_TURN)
+
+
+def prepare_notes(engine: Engine) -> None:
+    """Set the connections for what is no evidence, whose transactions take turns among themselves alone."""
+    _prepare(engine, WRITERS)
+
+    @event.listens_for(engine, "begin")
+    def take_turn(connection: Connection) -> None:
+        connection.exec_driver_sql(NOTE_ALONE)
 
 
 def prepare_readers(engine: Engine) -> None:
