@@ -6,11 +6,13 @@ from decimal import Decimal
 
 from sqlmodel import Session
 
-from app.domain.entries import Typed, read_entry
+from app.domain.entries import Typed, find_place, read_entry
+from app.domain.errors import InputRefused
 from app.domain.overhaul import Overhaul
 from app.domain.readings import Kind, Occasion, Place, Reading
-from app.domain.second_looks import is_unseen
+from app.domain.second_looks import check_look, is_unseen
 from app.domain.slips import Before
+from app.domain.taking_back import take_back
 from app.store.book import Book
 from app.store.history import PastReading, list_history
 from app.store.overhauls import is_fitted_in, list_order
@@ -78,10 +80,31 @@ def entries_so_far(book: Book, overhaul_id: int) -> int:
 def is_look(found: Overhaul, person: str, typed: Typed) -> bool:
     """Whether an entry stands beside another's: as asked for, or since that one came while this was being made."""
     first = found.first_looks(typed.occasion).get(typed.place)
-    if typed.is_second_look or typed.kind == Kind.CANNOT or not is_unseen(first, typed.seen, person):
+    if typed.is_second_look or typed.kind in (Kind.CANNOT, Kind.TAKEN_BACK) or not is_unseen(first, typed.seen, person):
         return typed.is_second_look
     looks = dict(found.looked_at(typed.occasion)).get(typed.place)
     return looks is None or looks.asks_third
+
+
+def read_typed(
+    session: Session, found: Overhaul, typed: Typed, person: str, now: datetime, stored: Reading | None
+) -> Reading:
+    """Read what is typed into an entry that names the one it strikes; sent again, it is what it was."""
+    if typed.kind == Kind.TAKEN_BACK:
+        if stored and (stored.kind, stored.supersedes) != (Kind.TAKEN_BACK, typed.takes_back):
+            raise InputRefused({"kind": "This identifier stands for another entry already. Take it back again."})
+        return stored or take_back(found, typed, person, now)
+    before = reading_before(session, found, typed.place)
+    reading = read_entry(found, typed, person, now, before, is_asking=stored is None)
+    return replace(reading, supersedes=stored.supersedes if stored else _superseded(found, reading))
+
+
+def _superseded(found: Overhaul, reading: Reading) -> str:
+    """Name the entry that a reading strikes through: the one at its place, or a second look of the same person."""
+    first = found.first_looks(reading.occasion).get(reading.place)
+    if reading.is_second_look:
+        return check_look(found.sheet, find_place(found, reading.place)[0], first, reading, found.looks)
+    return first.id if first else ""
 
 
 def preview(overhaul: Overhaul, typed: Typed, person: str, now: datetime) -> tuple[Overhaul, Reading]:

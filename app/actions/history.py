@@ -15,7 +15,7 @@ from app.domain.characteristic_verdicts import grid_of, judge_characteristic, me
 from app.domain.errors import NotThere
 from app.domain.limits import Characteristic, Limit, Measure, Part
 from app.domain.part_verdicts import judge_sight
-from app.domain.readings import SEEN, Occasion, Place, Reading
+from app.domain.readings import SEEN, Kind, Occasion, Place, Reading, taken_back
 from app.domain.verdicts import Verdict, heaviest
 from app.store.book import Book
 
@@ -29,6 +29,7 @@ class PastEntry:
     is_standing: bool
     limits: tuple[Limit, ...] = ()
     verdict: Verdict | None = None
+    is_taken_back: bool = False
 
 
 @dataclass(frozen=True)
@@ -104,11 +105,13 @@ def _characteristic(part: Part, key: str) -> Characteristic | None:
 def _entries(past: PastOverhaul, ref: str, characteristic: Characteristic | None) -> Iterator[PastEntry]:
     """Every entry of one opening, the newest first."""
     part, key = past.part(ref), characteristic.key if characteristic else SEEN
+    gone = taken_back(past.overhaul.readings)
     for reading in reversed(past.overhaul.readings):
-        if part is None or (reading.place.part, reading.place.characteristic) != (ref, key):
+        is_here = (reading.place.part, reading.place.characteristic) == (ref, key)
+        if part is None or not is_here or reading.kind is Kind.TAKEN_BACK:
             continue
         if reading.id in past.struck:
-            yield PastEntry(past, reading, is_standing=False)
+            yield PastEntry(past, reading, is_standing=False, is_taken_back=reading.id in gone)
         else:
             yield judged_entry(past, part, reading)
 

@@ -11,7 +11,7 @@ from app.actions.past_overhauls import PastOverhaul, past_overhauls
 from app.actions.verdicts_then import verdict_then
 from app.domain.errors import InputRefused
 from app.domain.limits import Part
-from app.domain.readings import Reading
+from app.domain.readings import Kind, Reading
 from app.domain.verdicts import Verdict
 from app.store.book import Book
 from app.store.machine_readings import (
@@ -100,7 +100,7 @@ def _judged(past: PastOverhaul, reading: Reading) -> PastEntry:
     part = past.part(reading.place.part)
     if reading.id in past.struck:
         return PastEntry(past, reading, is_standing=False)
-    if part is None or reading.is_second_look:
+    if part is None or reading.is_second_look or reading.kind is Kind.TAKEN_BACK:
         return PastEntry(past, reading, is_standing=True)
     entry = judged_entry(past, part, reading)
     if entry.verdict is not None:

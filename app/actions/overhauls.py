@@ -6,13 +6,13 @@ from decimal import Decimal
 
 from sqlmodel import Session
 
-from app.actions.gauging import is_look, reading_before
+from app.actions.gauging import is_look, read_typed
 from app.actions.meter import MOST_HOURS, opening_reading
 from app.actions.people import check_password, confirm_password
 from app.actions.site_rules import require_standby
 from app.domain.canonical import canonical, digest
 from app.domain.decisions import check_decision
-from app.domain.entries import Typed, find_place, read_entry
+from app.domain.entries import Typed
 from app.domain.errors import InputRefused, NotThere, NotYet, NumberRefused, Sealed, UnitMismatch
 from app.domain.holds import fitted_work, require_order
 from app.domain.numbers import parse_number
@@ -33,7 +33,6 @@ from app.domain.people import Person, Right, Role
 from app.domain.phases import check_signature, require_phase, require_unsealed_findings
 from app.domain.readings import Occasion, Reading
 from app.domain.seal import content_for
-from app.domain.second_looks import check_look
 from app.domain.steps import STANDBY, Step, open_steps, steps_of
 from app.domain.verdicts import Verdict
 from app.store.book import Book
@@ -137,22 +136,12 @@ def keep_reading(book: Book, by: Person, overhaul_id: int, typed: Typed, now: da
         if stored is None:
             _require_round(found, typed)
         typed = replace(typed, is_second_look=stored.is_second_look if stored else is_look(found, by.name, typed))
-        last = reading_before(writing.session, found, typed.place)
-        reading = read_entry(found, typed, by.name, now, last, is_asking=stored is None)
-        reading = replace(reading, supersedes=stored.supersedes if stored else _superseded(found, reading))
+        reading = read_typed(writing.session, found, typed, by.name, now, stored)
         try:
             save_reading(writing, overhaul_id, reading)
         except IdentifierTaken as taken:
             raise InputRefused({"kind": str(taken)}) from None
         return stored or reading
-
-
-def _superseded(found: Overhaul, reading: Reading) -> str:
-    """Name the entry that a reading strikes through: the one at its place, or a second look of the same person."""
-    first = found.first_looks(reading.occasion).get(reading.place)
-    if reading.is_second_look:
-        return check_look(found.sheet, find_place(found, reading.place)[0], first, reading, found.looks)
-    return first.id if first else ""
 
 
 def _require_round(found: Overhaul, typed: Typed) -> None:

@@ -148,8 +148,8 @@ def typed_from(row: Row, part: Part, place: Place, now: datetime) -> Typed:
 def _kind(row: Row) -> Kind:
     """Read the kind, or tell it from the columns that are filled; what belongs to another kind is refused."""
     written = plain(row.cells["kind"])
-    if written and written not in tuple(Kind):
-        raise InputRefused({"kind": f"There is no kind “{written[:40]}”; {nearest(written, Kind)}."})
+    if written and written not in BELONGS:
+        raise InputRefused({"kind": f"There is no kind “{written[:40]}”; {nearest(written, BELONGS)}."})
     if not written:
         return _kind_told(row.filled)
     kind = Kind(written)

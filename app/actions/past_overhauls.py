@@ -11,7 +11,7 @@ from app.domain.overhaul import Meaning, Overhaul, Phase
 from app.domain.overhaul_verdicts import judge_overhaul, renewed_object
 from app.domain.part_verdicts import PartVerdict, terms_of
 from app.domain.phases import phase_of
-from app.domain.readings import Occasion, Place, Reading, superseded
+from app.domain.readings import Occasion, Place, Reading, superseded, taken_back
 from app.domain.terms import Terms
 from app.domain.verdicts import Verdict, heaviest
 from app.store.book import Book
@@ -107,5 +107,5 @@ def _judge(book: Book, overhaul_id: int) -> PastOverhaul:
         phase_of(overhaul),
         {verdict.part.ref: verdict for verdict in judge_overhaul(overhaul)},
         {occasion: overhaul.standing(occasion) for occasion in Occasion},
-        superseded(overhaul.readings),
+        superseded(overhaul.readings) | taken_back(overhaul.looks),
     )

@@ -43,6 +43,7 @@ class Typed:
     measured_by: str = ""
     measured_at: datetime | None = None
     is_second_look: bool = False
+    takes_back: str = ""  # the entry that this one takes back
     seen: str | None = None  # the entry that the page showed at the place, "" for none; None where it does not say
 
 

@@ -14,6 +14,7 @@ from app.domain.photos import Photo
 from app.domain.readings import SEEN, Kind, Occasion, Place, Reading, standing
 from app.domain.running import Run
 from app.domain.second_looks import Looks, all_looks
+from app.domain.sights import Sights
 from app.domain.verdicts import Verdict
 
 
@@ -221,10 +222,14 @@ class Overhaul:
         """The last reading at each place on an occasion, whatever others saw there."""
         return standing(self.readings, occasion)
 
-    def looked_at(self, occasion: Occasion) -> tuple[tuple[Place, Looks], ...]:
+    def looked_at(self, occasion: Occasion) -> tuple[tuple[Place, Looks | Sights], ...]:
         """The places at which others have looked too, with all looks."""
         mine = tuple(look for look in self.looks if look.occasion is occasion)
         return tuple(all_looks(self.sheet, self.first_looks(occasion), mine)) if mine else ()
+
+    def differing(self, occasion: Occasion) -> tuple[Place, ...]:
+        """The places at which two differ, and nobody else has looked yet."""
+        return tuple(place for place, looks in self.looked_at(occasion) if looks.asks_third)
 
     def standing(self, occasion: Occasion) -> Mapping[Place, Reading]:
         """The readings that count on this occasion."""

@@ -7,6 +7,7 @@ from app.domain.overhaul import Meaning, Overhaul, Phase
 from app.domain.overhaul_verdicts import judge_overhaul, lapsed_decisions, to_settle, ungauged_parts
 from app.domain.part_verdicts import PartVerdict
 from app.domain.proving import prove
+from app.domain.readings import Occasion
 from app.domain.reasons import many
 from app.domain.seal import content_for
 from app.domain.steps import open_steps
@@ -63,14 +64,20 @@ def holds_before(overhaul: Overhaul, meaning: Meaning) -> tuple[str, ...]:
 
 
 def _holds_before_gauged(overhaul: Overhaul) -> tuple[str, ...]:
-    """Making safe, and an entry everywhere."""
+    """Making safe, an entry everywhere, and no two looks that differ."""
     holds = ["the machine is not made safe"] if open_steps(overhaul, Phase.MAKE_SAFE) else []
     parts = ungauged_parts(overhaul)
     if parts:
         named = many([f"{part.item} {part.name}" for part in parts[:3]])
         more = f" and {len(parts) - 3} more" if len(parts) > 3 else ""
         holds.append(f"not gauged yet: {named}{more}")
-    return tuple(holds)
+    return (*holds, *_holds_of_looks(overhaul, Occasion.AS_FOUND))
+
+
+def _holds_of_looks(overhaul: Overhaul, occasion: Occasion) -> tuple[str, ...]:
+    """The parts on which two differ, until a third has looked or one of the two has measured again."""
+    refs = {place.part for place in overhaul.differing(occasion)}
+    return tuple(f"two looks differ: {p.item} {p.name}, {occasion}" for p in overhaul.parts if p.ref in refs)
 
 
 def _holds_before_decided(overhaul: Overhaul) -> tuple[str, ...]:
@@ -94,6 +101,7 @@ def _holds_before_returned(overhaul: Overhaul) -> tuple[str, ...]:
     holds = [] if overhaul.signature(Meaning.DECIDED) else ["the decisions are not signed"]
     holds += box_up_holds(overhaul)
     steps = open_steps(overhaul, Phase.BOX_UP) + open_steps(overhaul, Phase.PROVE)
+    holds += _holds_of_looks(overhaul, Occasion.AS_FITTED)
     return (*holds, *(f"not confirmed: {step.words}" for step in steps), *_holds_of_run(overhaul))
 
 

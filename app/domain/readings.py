@@ -1,5 +1,6 @@
 """Readings as evidence: what was measured or seen, where, by whom, with what, exactly as written."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -20,6 +21,7 @@ class Kind(StrEnum):
     DIAL = "dial"  # a deviation from a set size
     SEEN = "seen"  # findings by eye
     CANNOT = "cannot"  # cannot be gauged, with a reason
+    TAKEN_BACK = "taken back"  # strikes its maker's own entry; what stood before that one stands again
 
 
 class Occasion(StrEnum):
@@ -109,11 +111,14 @@ def _what_is_missing(reading: Reading) -> dict[str, str]:
         Kind.GOES: ("goes",),
         Kind.SEEN: ("findings",),
         Kind.CANNOT: ("reason",),
+        Kind.TAKEN_BACK: (),
     }
     missing = {name: "This is needed." for name in needs[reading.kind] if not getattr(reading, name)}
     own = {*needs[reading.kind], "reason"}  # a reason may also stand beside what was seen
     strange = {name for names in needs.values() for name in names if name not in own and getattr(reading, name)}
     missing |= dict.fromkeys(sorted(strange), "This does not belong to an entry of this kind.")
+    if reading.kind is Kind.TAKEN_BACK and not reading.supersedes:
+        missing["kind"] = "Name the entry that is taken back."
     pair = reading.goes, reading.does_not_go
     if pair[0] is not None and pair[1] is not None and pair[1].mm <= pair[0].mm:
         missing["does_not_go"] = "The leaf that does not go must be thicker than the leaf that goes."
@@ -133,6 +138,8 @@ def _written(reading: Reading) -> str:
             return f"goes {_typed(reading.goes)}"
         case Kind.SEEN:
             return ", ".join(reading.findings)
+        case Kind.TAKEN_BACK:
+            return "taken back"
         case _:
             return f"cannot gauge: {reading.reason}"
 
@@ -143,12 +150,23 @@ def _typed(length: Length | None) -> str:
     return f"{typed} {length.unit}" if length and typed[-1:].isdigit() else typed
 
 
+def taken_back(readings: Iterable[Reading]) -> frozenset[str]:
+    """Name the entries that their makers have taken back."""
+    return frozenset(reading.supersedes for reading in readings if reading.kind is Kind.TAKEN_BACK)
+
+
+def left(readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    """Give the entries that were not taken back, without those that only take one back."""
+    gone = taken_back(readings)
+    return tuple(r for r in readings if r.kind is not Kind.TAKEN_BACK and r.id not in gone) if gone else readings
+
+
 def standing(readings: tuple[Reading, ...], occasion: Occasion) -> dict[Place, Reading]:
-    """Give the reading that counts at each place: the last one entered on this occasion."""
-    return {reading.place: reading for reading in readings if reading.occasion is occasion}
+    """Give the reading that counts at each place: the last one entered on this occasion and not taken back."""
+    return {reading.place: reading for reading in left(readings) if reading.occasion is occasion}
 
 
 def superseded(readings: tuple[Reading, ...]) -> frozenset[str]:
-    """Name the entries that a later entry for the same place and occasion has struck through."""
+    """Name the entries struck through: by a later one for the same place and occasion, or as taken back."""
     counting = {r.id for occasion in Occasion for r in standing(readings, occasion).values()}
-    return frozenset(reading.id for reading in readings) - counting
+    return frozenset(reading.id for reading in readings if reading.kind is not Kind.TAKEN_BACK) - counting

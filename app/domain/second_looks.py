@@ -4,7 +4,7 @@ Where two looks agree, or differ and no third is there yet, the less favourable 
 third is there, the one in the middle of the three is.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -14,14 +14,12 @@ from app.domain.errors import InputRefused
 from app.domain.limits import LimitSheet, Part
 from app.domain.measured import Gauging
 from app.domain.numbers import from_mm_words
-from app.domain.readings import Kind, Place, Reading
+from app.domain.readings import Kind, Place, Reading, left
+from app.domain.sights import HEAVIEST_FIRST, MOST_OTHERS, Sights
 from app.domain.slips import wears_larger
 from app.domain.terms import Terms
-from app.domain.verdicts import Verdict
 
-MOST_OTHERS = 2
-SIZES = (Kind.SIZE, Kind.DIAL, Kind.PAIR, Kind.GOES)
-HEAVIEST_FIRST = (Verdict.RENEW, Verdict.UNDECIDED, Verdict.NOT_GAUGED, Verdict.REWORK, Verdict.REUSE)
+COMPARED = (Kind.SIZE, Kind.DIAL, Kind.PAIR, Kind.GOES, Kind.SEEN)
 
 
 @dataclass(frozen=True)
@@ -70,10 +68,14 @@ class Looks:
         margins = [one.margin_mm for one in judged if one.margin_mm is not None]
         return min(HEAVIEST_FIRST.index(one.verdict) for one in judged), min(margins, default=Decimal(0)), worn
 
+    def say(self, reading: Reading) -> str:
+        """Put one reading into words."""
+        return reading.written
+
     @property
     def words(self) -> str:
         """Who read what, whether they agree, and what is judged."""
-        by = "; ".join(f"{reading.measured_by} {reading.written}" for reading in self.readings)
+        by = "; ".join(f"{reading.measured_by} {self.say(reading)}" for reading in self.readings)
         return f"{by}. {self.outcome}"
 
     @property
@@ -91,27 +93,28 @@ class Looks:
         return f"Two differ by more than {off}; {judged}, the middle one of three."
 
 
-def looks_at(sheet: LimitSheet, part: Part, first: Reading, looks: Iterable[Reading]) -> Looks | None:
-    """Collect the looks at a reading; None where nobody else has looked, or where the reading is no size."""
-    characteristic = part.characteristic(first.place.characteristic)
-    if characteristic is None:
-        return None
-    gauging = Gauging(sheet, part, characteristic)
+def looks_at(sheet: LimitSheet, part: Part, first: Reading, looks: tuple[Reading, ...]) -> Looks | Sights | None:
+    """Collect the looks at an entry; None where nobody else has looked, or where either is nothing to compare."""
     others: dict[str, Reading] = {}
-    for look in looks:
+    for look in left(looks):
         is_here = (look.place, look.occasion) == (first.place, first.occasion)
         if is_here and not people_of(look) & people_of(first):
             others[look.entered_by] = look
     readings = (first, *list(others.values())[:MOST_OTHERS])
+    characteristic = part.characteristic(first.place.characteristic)
+    if characteristic is None:
+        seen = tuple(reading for reading in readings if reading.kind is Kind.SEEN)
+        return Sights(part, seen) if len(readings) == len(seen) > 1 else None
+    gauging = Gauging(sheet, part, characteristic)
     spans = tuple(span for reading in readings if (span := span_of(gauging, reading)) is not None)
     return Looks(gauging, readings, spans) if len(readings) == len(spans) > 1 else None
 
 
 def is_unseen(first: Reading | None, seen: str | None, person: str) -> bool:
-    """Whether somebody else's size stands at a place without having been seen: a new one is a look beside it."""
+    """Whether somebody else's entry stands at a place without having been seen: a new one is a look beside it."""
     if first is None or seen is None or seen == first.id or person in people_of(first):
         return False
-    return first.kind in SIZES
+    return first.kind in COMPARED
 
 
 def people_of(reading: Reading) -> frozenset[str]:
@@ -121,7 +124,7 @@ def people_of(reading: Reading) -> frozenset[str]:
 
 def all_looks(
     sheet: LimitSheet, standing: Mapping[Place, Reading], looks: tuple[Reading, ...]
-) -> Iterator[tuple[Place, Looks]]:
+) -> Iterator[tuple[Place, Looks | Sights]]:
     """Walk through the places of one occasion at which others have looked too."""
     for place in dict.fromkeys(look.place for look in looks):
         part, first = sheet.part(place.part), standing.get(place)
@@ -130,13 +133,18 @@ def all_looks(
             yield place, found
 
 
+def _is_alike(first: Reading, look: Reading) -> bool:
+    """Whether two entries can be compared: two sizes, or what was seen twice."""
+    return first.kind in COMPARED and look.kind in COMPARED and (first.kind is Kind.SEEN) is (look.kind is Kind.SEEN)
+
+
 def check_look(sheet: LimitSheet, part: Part, first: Reading | None, look: Reading, looks: tuple[Reading, ...]) -> str:
     """Give the earlier look of the same person that a new one supersedes, if any; InputRefused where none is wanted."""
-    if first is None or part.characteristic(look.place.characteristic) is None:
-        raise InputRefused({"kind": "There is no size here yet to take a second look at."})
+    if first is None or not _is_alike(first, look):
+        raise InputRefused({"kind": "There is nothing here yet to take a second look at."})
     if people_of(look) & people_of(first):
         raise InputRefused({"kind": f"A second look is another person's than {first.measured_by}'s."})
-    before = [one for one in looks if (one.place, one.occasion) == (look.place, look.occasion)]
+    before = tuple(one for one in left(looks) if (one.place, one.occasion) == (look.place, look.occasion))
     mine = [one for one in before if one.entered_by == look.entered_by]
     found = looks_at(sheet, part, first, before)
     if found is not None and not mine and not found.asks_third:

@@ -13,7 +13,7 @@ from app.domain.measured import at_twenty, budget_of, guard_mm, leaf_errors_mm
 from app.domain.overhaul import Overhaul
 from app.domain.overhaul_verdicts import is_with_the_set
 from app.domain.part_verdicts import PartVerdict, mates_of, terms_of
-from app.domain.readings import Kind, Occasion, Place, Reading
+from app.domain.readings import SEEN, Kind, Occasion, Place, Reading
 from app.domain.temperature import EXPANSION, Material
 from app.domain.terms import Terms
 from app.domain.working_bore import bore_steps
@@ -63,11 +63,11 @@ def _rule(overhaul: Overhaul) -> WorkingStep:
 def _looks(overhaul: Overhaul, part: Part, occasion: Occasion) -> list[WorkingStep]:
     """Show what several persons read at one place, and which reading is judged."""
     found = [(place, looks) for place, looks in overhaul.looked_at(occasion) if place.part == part.ref]
-    names = {characteristic.key: characteristic.name for characteristic in part.characteristics}
+    names = {SEEN: "condition"} | {characteristic.key: characteristic.name for characteristic in part.characteristics}
     return [
         WorkingStep(
             f"Second look: {', '.join(w for w in (names[place.characteristic], place.level, place.axis) if w)}",
-            (*(f"{look.measured_by}: {look.written}." for look in looks.readings), looks.outcome),
+            (*(f"{look.measured_by}: {looks.say(look)}." for look in looks.readings), looks.outcome),
             TWO_LOOKS,
         )
         for place, looks in found

@@ -7,7 +7,7 @@ from app.domain.canonical import moment_text
 from app.domain.findings import find_finding
 from app.domain.overhaul import Overhaul
 from app.domain.overhaul_verdicts import judge_overhaul
-from app.domain.readings import Kind, Reading, superseded
+from app.domain.readings import Kind, Reading, left, superseded, taken_back
 from app.domain.steps import steps_of
 
 Cell = str | int | Decimal | None
@@ -43,7 +43,8 @@ def _opening(overhaul: Overhaul) -> Row:
 
 def _readings(overhaul: Overhaul) -> Iterator[Row]:
     """Every entry ever made, superseded ones and second looks too."""
-    struck = superseded(overhaul.readings) | {look.supersedes for look in overhaul.looks}
+    looks = {look.supersedes for look in left(overhaul.looks)} | taken_back(overhaul.looks)
+    struck = superseded(overhaul.readings) | looks
     for reading in (*overhaul.readings, *overhaul.looks):
         lengths = [each.mm if each else None for each in (reading.goes, reading.does_not_go)]
         moments = moment_text(reading.measured_at), moment_text(reading.stored_at)

@@ -111,7 +111,7 @@ def _row(overhaul: Overhaul, part: Part, place: Place) -> RecordRow:
     """Lay out one place with all that was ever entered there."""
     characteristic = part.characteristic(place.characteristic)
     struck = superseded(overhaul.readings)
-    here = [reading for reading in overhaul.readings if reading.place == place]
+    here = [r for r in overhaul.readings if r.place == place and r.kind is not Kind.TAKEN_BACK]
     by_occasion = {
         occasion: (
             next((r for r in here if r.occasion is occasion and r.id not in struck), None),

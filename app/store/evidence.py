@@ -37,7 +37,7 @@ ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
     MeterStrikeRow: ("hours struck",),
     ServiceRow: ("service recorded",),
     OverhaulRow: ("overhaul opened", "overhaul entered from paper"),
-    ReadingRow: ("reading entered", "reading corrected", "second look entered"),
+    ReadingRow: ("reading entered", "reading corrected", "second look entered", "entry taken back"),
     ConfirmationRow: ("step confirmed",),
     DecisionRow: ("decision made",),
     SignatureRow: ("signed",),

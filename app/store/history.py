@@ -19,7 +19,7 @@ HISTORY = (
     select(
         *(OVERHAUL.c.id, OVERHAUL.c.number, OVERHAUL.c.hours, READING.c.id, READING.c.occasion),
         *(READING.c.level, READING.c.axis, READING.c.kind, READING.c.measured_by, READING.c.instrument),
-        *(READING.c.measured_at, *LENGTHS),
+        *(READING.c.measured_at, *LENGTHS, READING.c.supersedes),
     )
     .join_from(OVERHAUL, READING, READING.c.overhaul_id == OVERHAUL.c.id)
     .where(OVERHAUL.c.machine_id == bindparam("machine"))
@@ -30,7 +30,7 @@ HISTORY = (
 
 
 class PastReading(NamedTuple):
-    """One entry of a machine's history; `is_standing` is False where a later entry struck it through."""
+    """One entry of a machine's history; `is_standing` is False where it was struck through or taken back."""
 
     overhaul_id: int
     overhaul_number: int
@@ -53,9 +53,12 @@ def list_history(session: Session, machine_id: int, part_ref: str, characteristi
     """List every entry for a characteristic over all overhauls of a machine, oldest first."""
     asked = {"machine": machine_id, "part": part_ref, "characteristic": characteristic}
     rows = [tuple(row) for row in session.connection().execute(HISTORY, asked)]
-    last = {(overhaul, occasion, level, axis): id_ for overhaul, _, _, id_, occasion, level, axis, *_ in rows}
+    gone = {row[-1] for row in rows if row[7] == Kind.TAKEN_BACK}
+    entries = [row for row in rows if row[7] != Kind.TAKEN_BACK]
+    left = (row for row in entries if row[3] not in gone)
+    last = {(overhaul, occasion, level, axis): id_ for overhaul, _, _, id_, occasion, level, axis, *_ in left}
     standing = set(last.values())
-    return [_past(row, row[3] in standing) for row in rows]
+    return [_past(row, row[3] in standing) for row in entries]
 
 
 def _past(row: tuple[Any, ...], is_standing: bool) -> PastReading:

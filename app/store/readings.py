@@ -17,7 +17,9 @@ from app.store.lengths import length_from, length_values
 from app.store.rows import table_of
 
 READING = table_of(ReadingRow)
-ENTERED_WORDS = ENTERED, CORRECTED, LOOKED = "reading entered", "reading corrected", "second look entered"
+ENTERED, CORRECTED, LOOKED = "reading entered", "reading corrected", "second look entered"
+TAKEN_BACK = "entry taken back"
+ENTERED_WORDS = ENTERED, CORRECTED, LOOKED, TAKEN_BACK
 LENGTHS = ("value", "goes", "does_not_go", "set_size")
 KEPT_AS_GIVEN = (
     *("measured_by", "entered_by", "measured_at", "stored_at"),
@@ -42,14 +44,15 @@ def save_reading(writing: Writing, overhaul_id: int, reading: Reading) -> bool:
     The same entry means the same overhaul, place and content. Who sent it, when, and what it superseded may
     differ the second time; the first sending counts.
     """
-    kept = writing.session.connection().execute(WITH_IDENTIFIER, {"identifier": reading.id}).one_or_none()
-    if kept is not None:
-        _must_be_the_same(kept.overhaul_id == overhaul_id, reading_from(kept), reading)
+    stored = writing.session.connection().execute(WITH_IDENTIFIER, {"identifier": reading.id}).one_or_none()
+    if stored is not None:
+        _must_be_the_same(stored.overhaul_id == overhaul_id, reading_from(stored), reading)
         return False
     values = {"overhaul_id": overhaul_id, **_values(reading)}
     writing.insert(ReadingRow, **values)
     entered = CORRECTED if reading.supersedes else ENTERED
-    what = LOOKED if reading.is_second_look else entered
+    kept = LOOKED if reading.is_second_look else entered
+    what = TAKEN_BACK if reading.kind is Kind.TAKEN_BACK else kept
     writing.enter(what, overhaul_subject(overhaul_id), reading.supersedes or None, values, reading.reason)
     return True
 

@@ -9,7 +9,7 @@ from app.domain.limits import Characteristic, Method, Part
 from app.domain.numbers import Length, figure
 from app.domain.overhaul import Overhaul
 from app.domain.part_verdicts import PartVerdict
-from app.domain.readings import SEEN, Kind, Occasion, Place, Reading
+from app.domain.readings import SEEN, Kind, Occasion, Place, Reading, left
 from app.web.bore_measures import BoreMeasure, bore_measures
 from app.web.gauge_places import Cell, Chip, chips_of, levels_of, place_href, rows_of
 from app.web.gauge_round import Round
@@ -144,7 +144,7 @@ class GaugePage:
         """The size a dial is set to: the last used at this bore, else the base size."""
         if self.characteristic is None:
             return ""
-        used = [r.set_size for r in self.round.overhaul.readings if r.place.part == self.part.ref and r.set_size]
+        used = [r.set_size for r in left(self.round.overhaul.readings) if r.place.part == self.part.ref and r.set_size]
         size = used[-1] if used else self.round.overhaul.base_size(self.part, self.characteristic)
         if size is None:
             return ""
@@ -153,7 +153,7 @@ class GaugePage:
     @property
     def last_conditions(self) -> tuple[str, str]:
         """Instrument and temperature as last entered for this kind of gauging; they seldom change within a job."""
-        for reading in reversed(self.round.overhaul.readings):
+        for reading in reversed(left(self.round.overhaul.readings)):
             other = self.round.overhaul.sheet.part(reading.place.part)
             found = other.characteristic(reading.place.characteristic) if other else None
             if (found.method if found else None) == (self.characteristic.method if self.characteristic else None):
@@ -193,13 +193,13 @@ def near_limits(leaves: list[Length], characteristic: Characteristic, most: int)
 
 def _kind(asked: str, kept: Reading | None, characteristic: Characteristic | None, overhaul: Overhaul) -> Kind:
     """Choose how the place is entered: as asked, as kept, else as the same instrument was last used here."""
-    if asked in list(Kind):
+    if asked in list(Kind) and asked != Kind.TAKEN_BACK:
         return Kind(asked)
     if characteristic is None:
         return Kind.SEEN
     if kept is not None and kept.kind is not Kind.CANNOT:
         return Kind.PAIR if kept.kind is Kind.GOES else kept.kind
-    for reading in reversed(overhaul.readings):
+    for reading in reversed(left(overhaul.readings)):
         part = overhaul.sheet.part(reading.place.part)
         found = part.characteristic(reading.place.characteristic) if part else None
         if found is not None and found.method is characteristic.method and reading.kind is not Kind.CANNOT:

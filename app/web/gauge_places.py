@@ -1,6 +1,6 @@
 """The places of a part as targets: chips for its characteristics, cells for a bore's grid."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.domain.findings import findings_for
 from app.domain.limits import Characteristic, Part
@@ -19,6 +19,7 @@ class Chip:
     href: str
     is_current: bool
     is_kept: bool
+    differs: bool = False
 
 
 @dataclass(frozen=True)
@@ -29,6 +30,7 @@ class Cell:
     href: str
     is_current: bool
     spoken: str
+    differs: bool = False
 
 
 def place_href(one_round: Round, part: Part, place: Place) -> str:
@@ -58,7 +60,8 @@ def levels_of(one_round: Round, part: Part, current: Place) -> tuple[Chip, ...]:
         place = Place(part.ref, characteristic.key, level, axis)
         entry = one_round.entry(place)
         shown = short(entry, part, characteristic) if entry else "—"
-        chips.append(Chip(level, shown, place_href(one_round, part, place), place == current, entry is not None))
+        chip = Chip(level, shown, place_href(one_round, part, place), place == current, entry is not None)
+        chips.append(replace(chip, differs=place in one_round.differing))
     return tuple(chips)
 
 
@@ -73,7 +76,8 @@ def _chip(one_round: Round, part: Part, places: list[Place], current: Place) -> 
         shown = short(entries[0], part, characteristic)
     name = characteristic.name if characteristic else "Condition"
     is_current = current.characteristic == places[0].characteristic
-    return Chip(name, shown, place_href(one_round, part, first), is_current, done == len(places))
+    differs = any(place in one_round.differing for place in places)
+    return Chip(name, shown, place_href(one_round, part, first), is_current, done == len(places), differs)
 
 
 def short(entry: Reading, part: Part, characteristic: Characteristic | None) -> str:
@@ -106,5 +110,7 @@ def _cell(one_round: Round, part: Part, characteristic: Characteristic, place: P
     """One cell of the grid."""
     entry = one_round.entry(place)
     shown = short(entry, part, characteristic) if entry else "—"
-    spoken = f"{place.level}, {place.axis}: {shown if entry else 'not gauged'}"
-    return Cell(shown, place_href(one_round, part, place), place == current, spoken)
+    differs = place in one_round.differing
+    said = f"{shown}, two differ" if differs else shown if entry else "not gauged"
+    spoken = f"{place.level}, {place.axis}: {said}"
+    return Cell(shown, place_href(one_round, part, place), place == current, spoken, differs)

@@ -2,14 +2,17 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from app.domain.errors import NotThere
 from app.domain.holds import FittedWork, fitted_work, work_on
 from app.domain.limits import Part
-from app.domain.overhaul import Overhaul, required_places
+from app.domain.overhaul import Overhaul, Phase, required_places
 from app.domain.overhaul_verdicts import judge_overhaul, untouched_by
 from app.domain.part_verdicts import PartVerdict
 from app.domain.readings import Occasion, Place, Reading
+
+ENTERED_IN = {Occasion.AS_FOUND: (Phase.GAUGE, Phase.DECIDE), Occasion.AS_FITTED: (Phase.BOX_UP,)}
 
 
 @dataclass(frozen=True)
@@ -45,6 +48,11 @@ class Round:
     def held(self, ref: str) -> str:
         """Say what a part of this round waits for in the order of the work, nothing where it may be fitted."""
         return next((one.hold for one in self.work if one.part.ref == ref and one.after), "")
+
+    @cached_property
+    def differing(self) -> tuple[Place, ...]:
+        """The places at which two differ and a third look is asked for."""
+        return self.overhaul.differing(self.occasion)
 
     def entry(self, place: Place) -> Reading | None:
         """The entry that counts at a place."""

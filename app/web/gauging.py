@@ -18,14 +18,14 @@ from app.domain.overhaul import Overhaul, Phase
 from app.domain.people import Right
 from app.domain.phases import phase_of
 from app.domain.preferences import shown_in
-from app.domain.readings import SEEN, Occasion, Place
+from app.domain.readings import SEEN, Kind, Occasion, Place
 from app.reports.part_tags import stage_layout
 from app.web.gauge_bands import basis_of, lay_bands
 from app.web.gauge_page import GaugePage, first_place, gauge_page, occasion_of
 from app.web.gauge_places import place_href
-from app.web.gauge_round import Round, begin_round
+from app.web.gauge_round import ENTERED_IN, Round, begin_round
 from app.web.gauge_scale import box_for, scale_for
-from app.web.kept import just_kept
+from app.web.kept import just_kept, kept_here
 from app.web.look_again import SECOND, look_again
 from app.web.overhaul_strip import PAGES, safe_again, strip
 from app.web.page import go, page
@@ -36,8 +36,6 @@ EMPTY = {
     "value": "", "goes": "", "does_not_go": "", "set_size": "", "reason": "", "instrument": "", "temperature": "",
     "measured_by": "", "measured_at": "",
 }  # fmt: skip
-
-ENTERED_IN = {Occasion.AS_FOUND: (Phase.GAUGE, Phase.DECIDE), Occasion.AS_FITTED: (Phase.BOX_UP,)}
 
 
 @router.get("/overhauls/{overhaul_id}")
@@ -130,7 +128,8 @@ def _go_on(visit: Visit, overhaul_id: int, typed: Typed, reading_id: str, paper:
     """Lead to the next place, naming what was kept."""
     one_round = begin_round(overhaul(visit.book, overhaul_id), typed.occasion)
     part = one_round.verdict(typed.place.part).part
-    place = typed.place if typed.is_second_look else one_round.next_place(part)
+    stays = typed.is_second_look or typed.kind == Kind.TAKEN_BACK
+    place = typed.place if stays else one_round.next_place(part)
     words = {"kept": reading_id, "paper": paper}
     if place is None:
         return go(
@@ -161,7 +160,8 @@ def _show(
         strip=strip(visit, one_round.overhaul, part.stage),
         layout=stage_layout(one_round.overhaul, stage, one_round.verdicts, part.ref, one_round.base),
         shown=shown, typed=_typed_fields(shown, form), chosen=many(form, "findings") if form else [],
-        errors=errors or {}, kept=just_kept(one_round, kept), paper=paper, is_asked=is_asked,
+        errors=errors or {}, paper=paper, is_asked=is_asked,
+        kept=just_kept(one_round, kept, visit.person.name) or kept_here(one_round, place, visit.person.name),
         instruments=today(visit.book, visit.now.date()), again=again,
         read_only=_read_only(visit, one_round, part.ref), bands={} if again.is_look else _bands(visit, shown),
         **_judged(visit, shown, one_round),
@@ -242,8 +242,8 @@ def _typed(found: Overhaul, form: FormData) -> Typed:
         raise NotThere("This form has no identifier: load its page again.")
     return Typed(
         id=identifier, place=place, occasion=occasion, kind=kind, findings=tuple(many(form, "findings")),
-        unit=one(form, "unit"), measured_at=None, is_second_look=one(form, "look") == SECOND,
-        seen=one(form, "seen") if "seen" in form else None,
+        unit=one(form, "unit"), measured_at=None, takes_back=one(form, "takes_back"),
+        is_second_look=one(form, "look") == SECOND, seen=one(form, "seen") if "seen" in form else None,
         **words,
     )  # fmt: skip
 

@@ -7,7 +7,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 MOST_BYTES = 3 * 1024 * 1024
 MOST_PHOTO_BYTES = 40 * 1024 * 1024  # a photo that is too large is read and refused in words beside its field
-PHOTOS = re.compile(r"/overhauls/[0-9]+/photos")
+PHOTOS = re.compile(r"(/tablet)?/overhauls/[0-9]+/photos")
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
     "font-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"

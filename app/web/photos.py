@@ -15,7 +15,7 @@ from app.domain.overhaul import Overhaul
 from app.domain.people import Right
 from app.domain.phases import CLOSED, phase_of
 from app.domain.photos import Photo
-from app.domain.readings import Kind
+from app.domain.readings import Kind, left
 from app.web.overhaul_strip import strip
 from app.web.page import go, page
 from app.web.visit import Form, Visit, VisitNow, one
@@ -123,6 +123,7 @@ def _show(
         visit, "photos/photos.html", 422 if errors else 200, strip=strip(visit, found, part.stage), part=part,
         photos=[_shown(found, part, photo) for photo in photos_of(found, part)], may_add=may_add,
         readings=_readings(found, part), request_id=uuid4().hex, errors=errors or {}, longest_note=LONGEST_NOTE,
+        most_bytes=MOST_BYTES,
         typed={name: one(form, name) if form else "" for name in FIELDS},
     )  # fmt: skip
 
@@ -130,7 +131,8 @@ def _show(
 def _readings(found: Overhaul, part: Part) -> list[tuple[str, str]]:
     """The readings a photo may show, and the part alone."""
     names = {characteristic.key: characteristic.name for characteristic in part.characteristics}
-    entries = [r for r in (*found.readings, *found.looks) if r.place.part == part.ref and r.kind is not Kind.CANNOT]
+    entered = (*left(found.readings), *left(found.looks))
+    entries = [r for r in entered if r.place.part == part.ref and r.kind is not Kind.CANNOT]
     places = [(r, (names.get(r.place.characteristic, "Condition"), r.place.level, r.place.axis)) for r in entries]
     return [
         (THE_PART, "The part"),

@@ -5,12 +5,13 @@ from fastapi import APIRouter, Response
 from app.actions.overhauls import overhaul, sign
 from app.domain.errors import InputRefused, NotThere
 from app.domain.overhaul import Meaning
-from app.domain.overhaul_verdicts import cannot_gauge_count, judge_overhaul, ungauged_parts
+from app.domain.overhaul_verdicts import cannot_gauge_count, ungauged_parts
 from app.domain.people import Right
 from app.domain.phases import holds_before, is_signed_gauged
 from app.domain.readings import Occasion
 from app.web.gauge_round import begin_round
 from app.web.kept import just_kept
+from app.web.look_again import differing_links
 from app.web.overhaul_strip import strip
 from app.web.page import go, page
 from app.web.visit import Form, Visit, VisitNow, one
@@ -60,10 +61,12 @@ def _again(visit: Visit, overhaul_id: int, meaning: Meaning, errors: dict[str, s
 def _gauged(visit: Visit, overhaul_id: int, errors: dict[str, str], kept: str = "") -> Response:
     """Show the summary of gauging with its signature."""
     found = overhaul(visit.book, overhaul_id)
+    one_round = begin_round(found, Occasion.AS_FOUND)
     return page(
         visit, "overhaul/gauged.html", 422 if errors else 200,
-        strip=strip(visit, found), verdicts=judge_overhaul(found), left=ungauged_parts(found),
+        strip=strip(visit, found), verdicts=one_round.verdicts, left=ungauged_parts(found),
         cannot=cannot_gauge_count(found), holds=holds_before(found, Meaning.GAUGED),
         signature=found.signature(Meaning.GAUGED), is_signed=is_signed_gauged(found), errors=errors,
-        may_sign=visit.person.may(Right.SIGN_GAUGED), kept=just_kept(begin_round(found, Occasion.AS_FOUND), kept),
+        may_sign=visit.person.may(Right.SIGN_GAUGED),
+        kept=just_kept(one_round, kept, visit.person.name), differing=differing_links(one_round),
     )  # fmt: skip

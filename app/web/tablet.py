@@ -1,5 +1,7 @@
 """What a tablet holds by itself: entries it sends from its own queue, and the page that lists them."""
 
+from collections.abc import Callable
+
 from fastapi import APIRouter, Response
 from fastapi.responses import FileResponse, JSONResponse
 from starlette.datastructures import FormData
@@ -9,10 +11,12 @@ from app.domain.errors import InputRefused, NotAllowed, NotThere, NotYet, Sealed
 from app.domain.people import Right
 from app.web.gauging import keep
 from app.web.page import STATIC, page
+from app.web.photos import keep_photo
 from app.web.visit import Form, Locked, SignInNeeded, Visit, VisitNow, one
 
 router = APIRouter()
 KEPT_STATUS = 303
+Keep = Callable[[Visit, int, FormData], Response]
 
 
 @router.get("/on-this-tablet")
@@ -37,10 +41,21 @@ def give_worker() -> Response:
 @router.post("/tablet/overhauls/{overhaul_id}/readings")
 def keep_from_tablet(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
     """Keep one entry of a tablet's queue, and say in a form its script reads whether the book holds it now."""
+    return _take(visit, overhaul_id, form, keep)
+
+
+@router.post("/tablet/overhauls/{overhaul_id}/photos")
+def keep_photo_from_tablet(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
+    """Keep one photo of a tablet's queue, and say as of an entry whether the book holds it now."""
+    return _take(visit, overhaul_id, form, keep_photo)
+
+
+def _take(visit: Visit, overhaul_id: int, form: FormData, keep_it: Keep) -> Response:
+    """Keep what a tablet sends as its page would be kept, and put the answer into what a script reads."""
     if not _is_maker(visit, form):
         return JSONResponse({"state": "another"}, 409)
     try:
-        answer = keep(visit, overhaul_id, form)
+        answer = keep_it(visit, overhaul_id, form)
     except (SignInNeeded, Locked) as needed:
         return JSONResponse({"state": "sign-in", "at": "/unlock" if isinstance(needed, Locked) else "/sign-in"}, 401)
     except (InputRefused, NotAllowed, NotThere, NotYet, Sealed) as refusal:

@@ -40,10 +40,19 @@
   // The form came back with what was typed: the entry put right goes under the same identifier.
   function show_refused(entry, page) {
     turn.show(page, location.href, false);
-    put_identifier(entry.id);
+    if (!entry.takes_back) put_identifier(entry.id);
+  }
+
+  // What was taken back leads to its place; a page that is no place to gauge cannot turn there by itself.
+  async function go_back(entry, answer) {
+    if (!document.querySelector(".gauge-form")) return location.assign(answer?.state === "kept" ? answer.next : "/on-this-tablet");
+    if (answer?.state === "kept") return turn.to(answer.next);
+    if (answer?.state === "refused" && answer.page) return show_refused(entry, answer.page);
+    return turn.to(entry.here);
   }
 
   async function follow(entry, answer) {
+    if (entry.takes_back && answer?.state !== "sign-in") return go_back(entry, answer);
     if (!answer) return go_on_alone();
     if (answer.state === "kept") return turn.to(answer.next).then((went) => went || go_on_alone());
     if (answer.state === "refused" && answer.page) return show_refused(entry, answer.page);
@@ -64,11 +73,62 @@
     await follow(entry, await Promise.race([queue.deliver(entry.id), patience()]));
   }
 
+  async function take_back_waiting() {
+    const last = queue.last_waiting(await store.list_entries());
+    if (!last) return;
+    const strike = queue.strike_of(last);
+    await store.put_entry(strike);
+    queue.say();
+    await follow(strike, await Promise.race([queue.deliver(strike.id), patience()]));
+  }
+
+  document.addEventListener("click", async (event) => {
+    if (!event.target.closest?.("[data-take-back]") || is_busy) return;
+    is_busy = true;
+    await take_back_waiting().catch(() => {}).finally(() => { is_busy = false; });
+  });
   document.addEventListener("input", () => { stuck = null; });
   document.addEventListener("tablet:changed", go_on_again);
+  const chosen_file = (form) => [...form.querySelectorAll("[type=file]")].map((field) => field.files[0]).find(Boolean);
+
+  // A photo that has to wait is listed below its form, which is free for the next one.
+  function stay_at(form) {
+    form.reset();
+    form.elements.id.value = store.identifier();
+    queue.say();
+  }
+
+  async function follow_photo(form, entry, answer) {
+    if (answer?.state === "kept") return location.assign(answer.next);
+    if (answer?.state === "refused" && answer.page) return turn.show(answer.page, location.href, false);
+    if (answer?.state === "sign-in") return location.assign(`${answer.at}?then=${encodeURIComponent(location.pathname)}`);
+    return stay_at(form);
+  }
+
+  async function keep_photo(form, file) {
+    const entry = queue.photo_from(form, file);
+    try {
+      await store.put_entry(entry);
+    } catch {
+      return HTMLFormElement.prototype.submit.call(form);
+    }
+    queue.say();
+    if (entry.state === "refused") return stay_at(form);
+    return follow_photo(form, entry, await Promise.race([queue.deliver(entry.id), patience()]));
+  }
+
   document.addEventListener("submit", async (event) => {
     const form = event.target;
-    if (event.defaultPrevented || !form.matches(".gauge-form") || !globalThis.indexedDB) return;
+    const file = form.matches(".photo-form") ? chosen_file(form) : null;
+    if (event.defaultPrevented || !file || !globalThis.indexedDB) return;
+    event.preventDefault();
+    if (is_busy) return;
+    is_busy = true;
+    await keep_photo(form, file).finally(() => { is_busy = false; });
+  });
+  document.addEventListener("submit", async (event) => {
+    const form = event.target;
+    if (event.defaultPrevented || !form.matches(".gauge-form, .take-back") || !globalThis.indexedDB) return;
     event.preventDefault();
     if (is_busy) return;
     is_busy = true;

@@ -26,12 +26,13 @@
     add(row, "td", entry.figure);
     add(row, "td", stands(entry));
     const ways = add(row, "td", "");
+    if (entry.file) add(ways, "button", "Save the photo", { class: "btn", type: "button", "data-do": "photo", "data-id": entry.id });
     if (entry.state === "refused") {
       add(ways, "a", "Go to the place", { class: "btn", href: entry.here });
       add(ways, "button", "Send again", { class: "btn", type: "button", "data-do": "again", "data-id": entry.id });
       add(ways, "button", "Set aside", { class: "btn", type: "button", "data-do": "aside", "data-id": entry.id });
     }
-    if (entry.state === "aside") add(ways, "button", "Take back", { class: "btn", type: "button", "data-do": "back", "data-id": entry.id });
+    if (entry.state === "aside") add(ways, "button", "Bring back", { class: "btn", type: "button", "data-do": "back", "data-id": entry.id });
   }
 
   function words(entries) {
@@ -61,11 +62,20 @@
     document.querySelector("#tablet-pages").hidden = !pages.length;
   }
 
-  // A file of everything here, for whoever has to enter it by hand elsewhere.
+  // A file of every entry here, for whoever has to enter it by hand elsewhere; photos are saved one by one, as they are.
   async function save() {
     const entries = unsettled(await store.list_entries());
-    const file = new Blob([JSON.stringify(entries, null, 2)], { type: "application/json" });
-    const link = add(document.body, "a", "", { href: URL.createObjectURL(file), download: "on-this-tablet.json", hidden: "" });
+    const named = entries.map((entry) => (entry.file ? { ...entry, file: entry.file.name } : entry));
+    give(new Blob([JSON.stringify(named, null, 2)], { type: "application/json" }), "on-this-tablet.json");
+  }
+
+  async function save_photo(id) {
+    const entry = (await store.list_entries()).find((each) => each.id === id);
+    if (entry?.file) give(entry.file, entry.file.name || "photo");
+  }
+
+  function give(file, name) {
+    const link = add(document.body, "a", "", { href: URL.createObjectURL(file), download: name, hidden: "" });
     link.click();
     link.remove();
     setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
@@ -74,6 +84,7 @@
   const DO = {
     send: () => queue.send(),
     save,
+    photo: save_photo,
     again: (id) => store.change_entry(id, { state: "waiting", reason: "" }).then(queue.send),
     aside: (id) => store.change_entry(id, { state: "aside", aside_by: document.body.dataset.name ?? "", aside_at: Date.now() }),
     back: (id) => store.change_entry(id, { state: "refused" }),

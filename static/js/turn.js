@@ -2,7 +2,7 @@
 // browser's own error page. Pages of the round are fetched ahead; without the server they come from the tablet.
 (() => {
   const { store, queue } = tablet;
-  const place_page = /^\/overhauls\/\d+\/(gauge|fit)\/[^/]+(\/[^/]+)?$/;
+  const place_page = /^\/overhauls\/\d+\/(?:(?:gauge|fit)\/[^/]+(?:\/[^/]+)?|photos\/[^/]+)$/;
   const longest_ms = 8000;
   const between_ms = 150;
   const again_after_ms = 3000;
@@ -15,7 +15,7 @@
     const address = new URL(href, location.href);
     return address.origin === location.origin && place_page.test(address.pathname);
   };
-  const here = () => document.querySelector(".gauge-form")?.dataset.here ?? "";
+  const here = () => document.querySelector(".gauge-form, .photo-form")?.dataset.here ?? "";
 
   async function fetch_page(href, headers = {}) {
     const answer = await fetch(href, { headers: { accept: "text/html", ...headers }, signal: AbortSignal.timeout(longest_ms) });
@@ -46,7 +46,7 @@
   // A page from the tablet has been shown before: its next entry needs an identifier of its own.
   function show_stored(page, url, push) {
     const sheet = show(page.html, url, push);
-    const identifier = sheet.querySelector(".gauge-form [name=id]");
+    const identifier = sheet.querySelector(":is(.gauge-form, .photo-form) [name=id]");
     if (identifier) identifier.value = store.identifier();
     sheet.querySelector(".just-kept")?.remove();
     tell(`No answer from the server: page as at ${clock(page.at)}.`);
@@ -89,7 +89,9 @@
   async function next_stored() {
     const form = document.querySelector(".gauge-form");
     const entries = await store.list_entries();
-    const done = new Set(entries.filter((entry) => entry.state !== "aside").map((entry) => entry.here));
+    const gone = new Set(entries.filter((entry) => ["waiting", "sent"].includes(entry.state)).map((entry) => entry.takes_back));
+    const kept = entries.filter((entry) => entry.state !== "aside" && !entry.takes_back && !gone.has(entry.id));
+    const done = new Set(kept.map((entry) => entry.here));
     for (const href of form?.dataset.left.split(" ").filter(Boolean) ?? []) {
       if (!done.has(store.key_of(href)) && store.key_of(href) !== store.key_of(here()) && await stored(href)) return href;
     }
@@ -125,19 +127,27 @@
     const form = document.querySelector(".gauge-form");
     if (!form || !queue.person()) return;
     const links = [...form.querySelectorAll("a[href]")].map((link) => link.href).filter(is_place);
-    for (const href of [here(), ...form.dataset.left.split(" ").filter(Boolean), ...links]) {
+    const left = form.dataset.left.split(" ").filter(Boolean);
+    const photos = new Set(left.map((href) => href.replace(/\/(?:gauge|fit)\/([^/?]+).*/, "/photos/$1")));
+    for (const href of [here(), ...left, ...links, ...photos]) {
       await pause(between_ms);
       await fetch_one(href, form);
     }
   }
   const ahead = () => fetch_ahead().catch(() => {});
 
+  // The way back from photos leads to whichever place is next, which only the server knows; without it, to the page before.
+  async function go(link) {
+    const went = await to(link.href);
+    if (!went && link.matches(".photos a") && history.state?.turned) history.back();
+  }
+
   document.addEventListener("click", (event) => {
-    const link = event.target.closest?.(".gauge-form a[href], .just-kept a[href]");
+    const link = event.target.closest?.(".gauge-form a[href], .just-kept a[href], .photos > .bar a[href]");
     const is_plain = event.button === 0 && !event.ctrlKey && !event.metaKey && !event.shiftKey && !event.altKey;
     if (!link || !is_plain || event.defaultPrevented || !is_place(link.href) || !here()) return;
     event.preventDefault();
-    to(link.href);
+    go(link);
   });
   addEventListener("popstate", () => { if (is_place(location.href)) to(location.href, false); else location.reload(); });
   document.addEventListener("htmx:after:settle", (event) => {

@@ -166,11 +166,13 @@ def refusal(first_reading: Reading | None, new: Reading, *before: Reading) -> st
 
 def test_look_is_refused_where_it_is_not_another_persons_or_not_asked_for() -> None:
     mine, second, third = first(GAP, "0.50"), look(GAP, "0.70"), look(GAP, "0.55", "I. Brandreth")
-    condition = replace(look(GAP, "0.50"), place=a_reading(GAP[0], SEEN, "sound").place)
+    condition = a_reading(GAP[0], SEEN, "sound", measured_by="R. Osk", entered_by="R. Osk", is_second_look=True)
+    cannot = replace(mine, kind=Kind.CANNOT, value=None, reason="seized")
     lent = replace(third, measured_by="R. Osk")
 
-    assert "no size here yet" in refusal(None, second)
-    assert "no size here yet" in refusal(mine, condition)
+    assert "nothing here yet" in refusal(None, second)
+    assert "nothing here yet" in refusal(mine, condition)
+    assert "nothing here yet" in refusal(cannot, second)
     assert "another person's than M. Tarrow's" in refusal(mine, look(GAP, "0.50", "M. Tarrow"))
     assert "No further look is asked for. They agree" in refusal(mine, third, look(GAP, "0.50"))
     assert "another person's than the second" in refusal(mine, lent, second)
@@ -193,7 +195,7 @@ def test_third_look_is_taken_where_two_differ_and_ones_own_may_be_put_right() ->
         (None, "R. Osk", False), ("", "M. Tarrow", False),
     ],
 )  # fmt: skip
-def test_size_kept_without_having_seen_anothers_stands_beside_it(
+def test_entry_kept_without_having_seen_anothers_stands_beside_it(
     seen: str | None, person: str, is_beside: bool
 ) -> None:
     stands = replace(first(GAP, "0.60"), id="the-first")
@@ -201,6 +203,9 @@ def test_size_kept_without_having_seen_anothers_stands_beside_it(
     assert is_unseen(stands, seen, person) is is_beside
 
 
-def test_nothing_is_unseen_where_nothing_stands_or_no_size() -> None:
+def test_nothing_is_unseen_where_nothing_stands_or_only_why_there_is_no_reading() -> None:
+    cannot = replace(first(GAP, "0.60"), kind=Kind.CANNOT, value=None, reason="seized")
+
     assert not is_unseen(None, "", "R. Osk")
-    assert not is_unseen(a_reading("2.ring-1", SEEN, "sound"), "", "R. Osk")
+    assert not is_unseen(cannot, "", "R. Osk")
+    assert is_unseen(a_reading("2.ring-1", SEEN, "sound"), "", "R. Osk")

@@ -5,7 +5,7 @@ from app.domain.phases import is_signed_gauged
 from app.store.book import Book
 from app.store.evidence import verify_evidence
 from tests.builders import a_reading, enter, sign_all
-from tests.web.forms import form_of
+from tests.web.forms import form_of, has_form
 from tests.web.visitor import Visitor, words_of
 from tests.web.workshop import OPENED_AT, Workshop
 
@@ -50,9 +50,8 @@ def test_looks_that_differ_ask_for_a_third_whose_middle_is_judged(book: Book) ->
         assert told in words_of(shop.chief.get(shop.url(path)).text), path
 
 
-def test_link_to_a_second_look_is_for_another_person_at_a_kept_size_only(book: Book) -> None:
+def test_link_to_a_second_look_is_for_another_person_where_something_is_kept(book: Book) -> None:
     shop = gauged(book)
-    empty = Workshop.safe(shop)
 
     def offers(visitor: Visitor, place: str) -> bool:
         return ">Second look<" in visitor.get(shop.url(f"/gauge/{place}")).text
@@ -60,7 +59,8 @@ def test_link_to_a_second_look_is_for_another_person_at_a_kept_size_only(book: B
     assert offers(shop.chief, GAP)
     assert not offers(shop.fitter, GAP)
     assert not offers(shop.auditor, GAP)
-    assert not offers(empty.chief, "2.ring-1/seen")
+    assert offers(shop.chief, "2.ring-1/seen")
+    assert not offers(shop.fitter, "2.ring-1/seen")
 
 
 def test_same_person_cannot_give_a_second_look_under_any_name(book: Book) -> None:
@@ -125,3 +125,34 @@ def test_last_reading_of_the_next_overhaul_is_none_of_the_second_looks(book: Boo
     page = words_of(again.fitter.get(again.url(f"/gauge/{GAP}")).text)
 
     assert "0.30 as found at" in page
+
+
+def test_gauged_is_not_signed_while_two_looks_differ_and_the_pages_name_the_place(book: Book) -> None:
+    shop = gauged(book)
+    look_again(shop, shop.chief, "0.60")
+
+    page = shop.fitter.get(shop.url("/gauged")).text
+    chips = shop.fitter.get(shop.url(f"/gauge/{GAP}")).text
+    look_again(shop, shop.visitor("R. Osk"), "0.32")
+    after = shop.fitter.get(shop.url("/gauged")).text
+
+    assert "Not yet: two looks differ" in words_of(page)
+    assert f'<b>Two looks differ:</b> <a href="{shop.url(f"/gauge/{GAP}")}' in page
+    assert not has_form(page, shop.url("/signatures"))
+    assert 'class="place kept differs"' in chips or 'class="level kept differs"' in chips
+    assert "differ" not in words_of(after)
+    assert has_form(after, shop.url("/signatures"))
+
+
+def test_condition_is_seen_by_another_and_a_fault_that_one_saw_is_judged(book: Book) -> None:
+    shop = gauged(book)
+
+    shop.key_in(shop.chief, "2.ring-1/seen?look=second", findings="stuck")
+
+    said = words_of(shop.fitter.get(shop.url("/gauge/2.ring-1/seen")).text)
+    assert "M. Tarrow sound; I. Brandreth stuck in its groove. They differ: a third look is asked for." in said
+    assert "RENEW" in said
+    for path in ("/working/2.ring-1", "/record"):
+        assert "Judged until then: stuck in its groove." in words_of(shop.chief.get(shop.url(path)).text), path
+    with book.reading() as session:
+        assert verify_evidence(session) == []
