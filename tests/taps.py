@@ -131,9 +131,9 @@ def _gauge_one(page: Page, count: Count, characteristic: str) -> None:
         page.locator(f'[data-leaf="{figure}"], .pad [data-key="{figure}"]').locator("visible=true").tap()
         count.taps += 1
     wake(page)
-    before = page.locator("[name=id]").get_attribute("value")
+    before = page.locator(".gauge-form [name=id]").get_attribute("value")
     page.locator("[data-keep]").last.tap()
-    page.wait_for_function("before => document.querySelector('[name=id]')?.value !== before", arg=before)
+    page.wait_for_function("before => document.querySelector('.gauge-form [name=id]')?.value !== before", arg=before)
     count.taps += 1
     count.least += len(FOUND[characteristic][1]) + 1
     count.kept += 1
