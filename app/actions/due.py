@@ -6,16 +6,19 @@ from datetime import datetime
 
 from sqlmodel import Session
 
+from app.actions.concessions import open_concessions
+from app.actions.past_overhauls import past_overhauls
 from app.actions.tokens import CALENDAR, new_secret, secret_digest
-from app.domain.due import Done, DueTask, Visit, due_date, visits_of
+from app.domain.due import Done, DueTask, Visit, due_at_end, due_date, visits_of
 from app.domain.errors import NotThere
-from app.domain.limits import LimitSheet
+from app.domain.limits import LimitSheet, PartKind
 from app.domain.meter import rate_of_use
 from app.domain.overhaul import Machine, MeterReading
 from app.domain.people import Person, Right
 from app.domain.service import Service
 from app.domain.tasks import Opens, Task
 from app.store.book import Book
+from app.store.facts import has_concession
 from app.store.machines import list_machines, list_meter_readings
 from app.store.overhauls import OverhaulSummary, list_overhauls
 from app.store.people import find_person
@@ -39,7 +42,10 @@ class DuePlan:
 def due_plan(book: Book, window_days: int = USUAL_WINDOW_DAYS) -> DuePlan:
     """Plan what is due over all machines."""
     with book.reading() as session:
-        due = [each for machine in list_machines(session) for each in _due_of(session, machine)]
+        machines = list_machines(session)
+        due = [each for machine in machines for each in _due_of(session, machine)]
+        conceded = [machine for machine in machines if has_concession(session, machine.id)]
+    due += [each for machine in conceded for each in concessions_due(book, machine)]
     undated = tuple(each for each in due if each.due.on is None)
     return DuePlan(visits_of(due, window_days), undated, window_days)
 
@@ -47,6 +53,23 @@ def due_plan(book: Book, window_days: int = USUAL_WINDOW_DAYS) -> DuePlan:
 def due_of_machine(session: Session, machine: Machine) -> list[DueTask]:
     """Everything that is due on one machine, in the order of its sheet."""
     return list(_due_of(session, machine))
+
+
+def concessions_due(book: Book, machine: Machine) -> Iterator[DueTask]:
+    """Tell when each concession ends that no later overhaul has decided anew; its part is opened before that."""
+    with book.reading() as session:
+        meter = list_meter_readings(session, machine.id)
+    if not meter:
+        return
+    rate, read = rate_of_use(meter), meter[-1]
+    for granted in open_concessions(past_overhauls(book, machine.id), read.hours, read.read_at.date()):
+        overhaul, end = granted.past.overhaul, granted.concession
+        part = overhaul.sheet.part(granted.decision.ref)
+        opens = Opens.VALVES if part and part.kind is PartKind.VALVE else Opens.RINGS
+        task = Task(f"concession {granted.decision.ref}", f"Concession ends: {granted.what}", opens=opens)
+        last = Done(overhaul.hours, granted.decision.at.date(), f"overhaul {overhaul.number}")
+        due = due_at_end(end.until_hours, end.until_date, read, rate)
+        yield DueTask(machine.tag, task, last, due, read.read_at.date())
 
 
 def _due_of(session: Session, machine: Machine) -> Iterator[DueTask]:

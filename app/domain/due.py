@@ -118,6 +118,15 @@ def due_date(task: Task, last: Done, read: MeterReading, rate: Rate | None) -> D
     return by_hours or by_calendar or DueDate(None, "no interval counts yet")
 
 
+def due_at_end(until_hours: Decimal | None, until_on: date | None, read: MeterReading, rate: Rate | None) -> DueDate:
+    """Tell when a permission that has an end is due: the earlier of its hours and its day, and never after either."""
+    ends = [] if until_on is None else [DueDate(until_on, f"by calendar: it ends on {_day(until_on)}")]
+    if until_hours is not None:
+        ends.append(_at_hours(until_hours - read.hours, read, rate, f"it ends at {until_hours:f} h, "))
+    days = [end for end in ends if end.on]
+    return min(days, key=lambda end: end.on or date.max) if days else ends[0]
+
+
 def visits_of(due: Sequence[DueTask], window_days: int) -> tuple[Visit, ...]:
     """Put the tasks of each machine together that fall within a window, so that it is opened once; soonest first.
 
@@ -154,12 +163,16 @@ def _by_hours(
     """Tell when a task is due by its hours."""
     if interval is None:
         return None
-    left = hours_left_h(last.hours, interval, read.hours)
-    on = due_by_hours(read.read_at.date(), left, rate)
     check = f"first check {interval:f} h after {last.what}, " if is_first else ""
+    return _at_hours(hours_left_h(last.hours, interval, read.hours), read, rate, check)
+
+
+def _at_hours(left: Decimal, read: MeterReading, rate: Rate | None, first: str) -> DueDate:
+    """Tell when the hours left are run, and why."""
+    on = due_by_hours(read.read_at.date(), left, rate)
     use = rate.words if rate else "a use that two readings a week apart would tell"
     words = f"{left:f} h left at {use}" if left > 0 else f"{-left:f} h over"
-    return DueDate(on, f"{check}by hours: {words}", left)
+    return DueDate(on, f"{first}by hours: {words}", left)
 
 
 def _by_calendar(months: int | None, last: Done) -> DueDate | None:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.domain.due import Done, DueDate, DueTask, due_date, visits_of
+from app.domain.due import Done, DueDate, DueTask, due_at_end, due_date, visits_of
 from app.domain.meter import Rate, rate_of_use
 from app.domain.overhaul import MeterReading
 from app.domain.tasks import Opens, Task
@@ -179,3 +179,39 @@ def test_a_wider_window_never_opens_a_machine_more_often(window: int) -> None:
     openings = [len(visits_of(due, days)) for days in (window, window + 1)]
 
     assert openings[1] <= openings[0]
+
+
+def test_a_permission_comes_due_at_the_earlier_of_its_ends_and_says_which() -> None:
+    rate = rate_of_use(MARCH)  # 12.0 h a day, read at 12,660 h on 31 March
+
+    by_hours = due_at_end(Decimal(12780), date(2025, 6, 1), MARCH[1], rate)
+    by_day = due_at_end(Decimal(15000), date(2025, 6, 1), MARCH[1], rate)
+
+    assert by_hours == DueDate(
+        date(2025, 4, 10), "it ends at 12780 h, by hours: 120 h left at 12.0 h a day", Decimal(120)
+    )
+    assert by_day == DueDate(date(2025, 6, 1), "by calendar: it ends on 1 Jun 2025")
+
+
+def test_a_permission_by_hours_alone_has_no_day_where_no_use_is_known() -> None:
+    due = due_at_end(Decimal(12780), None, MARCH[1], None)
+
+    assert (due.on, due.hours_left) == (None, 120)
+
+
+@given(
+    until_h=st.none() | st.integers(0, 30000).map(Decimal),
+    days=st.integers(-400, 400),
+    a_day=st.fractions(Fraction(1, 10), 24),
+)
+def test_a_permission_never_outlives_its_end(until_h: Decimal | None, days: int, a_day: Fraction) -> None:
+    until_on = MARCH[1].read_at.date() + timedelta(days=days)
+
+    due = due_at_end(until_h, until_on, MARCH[1], Rate(a_day, *MARCH))
+
+    assert due.on is not None
+    assert due.on <= until_on
+    if until_h is not None and until_h > MARCH[1].hours:
+        assert (
+            MARCH[1].hours + Decimal(a_day.numerator) / a_day.denominator * (due.on - date(2025, 3, 31)).days <= until_h
+        )

@@ -23,7 +23,7 @@ def test_a_fitter_gauges_and_signs_but_decides_nothing_and_changes_no_sheet():
 
 def test_a_chief_engineer_may_do_everything_and_an_auditor_only_read():
     assert all(CHIEF.may(right) for right in Right)
-    assert [right for right in Right if AUDITOR.may(right)] == [Right.READ]
+    assert [right for right in Right if AUDITOR.may(right)] == [Right.READ, Right.SEE_READS]
     assert set(RIGHTS) == set(Role)
 
 

@@ -1,15 +1,18 @@
 """Tests of the page of what is due, and of the calendar that says the same."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
 
 from icalendar import Calendar
 
 from app.actions.meter import TypedHours, meter_of, read_meter
 from app.actions.people import person_named, set_active
+from app.domain.overhaul import Concession
 from app.domain.people import Role
 from app.store.book import Book
 from tests.builders import a_machine, a_person, a_sheet, an_overhaul, sign_all
 from tests.web.forms import has_form, words_in
+from tests.web.lives import THIRD, a_machine_with_a_past
 from tests.web.visitor import Visitor, a_visitor, an_auditor, words_of
 
 NOW = datetime.now(UTC)
@@ -97,3 +100,24 @@ def test_a_book_without_tasks_says_where_they_come_from(book: Book) -> None:
 
     assert "Tasks stand in a machine's limit sheet" in words_of(page)
     assert has_form(page, "/due/calendar")
+
+
+def test_a_concession_comes_back_as_due_before_its_end_on_the_page_and_in_the_calendar(book: Book) -> None:
+    a_machine_with_a_past(book, Concession("R. Osk", Decimal(7000), date(2099, 1, 31)))
+    visitor = a_visitor(book)
+
+    words = words_of(visitor.get("/due?window=0").text)
+    made = visitor.post("/due/calendar", status=200).text
+    calendar = visitor.get(words_in(made, "address")).text
+
+    assert "Concession ends: 2-08 Piston pin opens the machine" in words
+    assert "it ends at 7000 h, by hours:" in words
+    events = [str(event["summary"]) for event in Calendar.from_ical(calendar).walk("VEVENT")]
+    assert [event for event in events if "Concession ends: 2-08 Piston pin" in event] != []
+
+
+def test_a_concession_that_a_later_overhaul_has_decided_anew_is_not_due(book: Book) -> None:
+    past = a_machine_with_a_past(book)
+    sign_all(book, past.third, THIRD)
+
+    assert "Concession ends" not in words_of(a_visitor(book).get("/due?window=0").text)
