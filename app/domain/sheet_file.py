@@ -4,6 +4,7 @@ import re
 import tomllib
 from decimal import Decimal
 from enum import StrEnum
+from functools import lru_cache
 from itertools import pairwise
 
 from app.domain.limits import LimitSheet, Rule, Stage
@@ -42,8 +43,9 @@ class When(StrEnum):
     RINGS = "rings"
 
 
+@lru_cache(maxsize=64)
 def read_sheet(text: str) -> LimitSheet:
-    """Read a limit sheet; SheetRefused holds everything that is wrong with the text."""
+    """Read a limit sheet, once for each text; SheetRefused holds everything that is wrong with the text."""
     text = text.removeprefix("\ufeff").replace("\r\n", "\n")
     return read_values(toml_values(text), lines_by_path(text))
 

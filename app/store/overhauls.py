@@ -12,6 +12,7 @@ from app.domain.limits import LimitSheet
 from app.domain.numbers import Length
 from app.domain.old_paper import in_date_order
 from app.domain.overhaul import Machine, Meaning, Overhaul, Scope, Signature
+from app.domain.sheet_file import read_sheet
 from app.domain.site_rules import RuleKind, in_force
 from app.store.book import MEMORY, Writing
 from app.store.chain import overhaul_subject
@@ -30,7 +31,7 @@ from app.store.photos import list_photos
 from app.store.readings import list_readings
 from app.store.rows import MachineRow, OverhaulRow, SheetRevisionRow
 from app.store.running import find_baseline, list_runs_of_overhaul
-from app.store.sheets import get_sheet_row, parsed
+from app.store.sheets import get_sheet_row
 from app.store.site_rules import list_site_rules
 
 RETURNED = {Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF}
@@ -150,7 +151,7 @@ def _read_overhaul(session: Session, overhaul_id: int) -> Overhaul:
         id=overhaul_id,
         number=row.number,
         machine=machine_from(machine),
-        sheet=parsed(sheet.text),
+        sheet=read_sheet(sheet.text),
         scope=_scope(row),
         hours=row.hours,
         opened_at=row.opened_at,

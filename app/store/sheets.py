@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from datetime import datetime
-from functools import lru_cache
 
 from sqlalchemy import exists, func
 from sqlmodel import Session, col, select
@@ -53,7 +52,7 @@ def list_sheets(session: Session) -> list[SheetSummary]:
 
 def get_sheet(session: Session, name: str, revision: str) -> LimitSheet:
     """Give one revision of a sheet."""
-    return parsed(get_sheet_text(session, name, revision))
+    return read_sheet(get_sheet_text(session, name, revision))
 
 
 def get_sheet_text(session: Session, name: str, revision: str) -> str:
@@ -67,7 +66,7 @@ def current_sheet(session: Session, name: str) -> LimitSheet:
     text = session.exec(select(SheetRevisionRow.text).where(SheetRevisionRow.name == name).order_by(newest)).first()
     if text is None:
         raise NotThere(f"There is no limit sheet {name}.")
-    return parsed(text)
+    return read_sheet(text)
 
 
 def get_sheet_row(session: Session, name: str, revision: str) -> SheetRevisionRow:
@@ -76,12 +75,6 @@ def get_sheet_row(session: Session, name: str, revision: str) -> SheetRevisionRo
     if row is None:
         raise NotThere(f"There is no limit sheet {name} rev {revision}.")
     return row
-
-
-@lru_cache(maxsize=64)
-def parsed(text: str) -> LimitSheet:
-    """Read a sheet's text, once for each text: a revision never changes."""
-    return read_sheet(text)
 
 
 def _find_row(session: Session, name: str, revision: str) -> SheetRevisionRow | None:
