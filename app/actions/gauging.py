@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from sqlmodel import Session
 
+from app.domain.corrections import explained
 from app.domain.entries import Typed, find_place, read_entry
 from app.domain.errors import InputRefused
 from app.domain.overhaul import Overhaul
@@ -96,7 +97,11 @@ def read_typed(
         return stored or take_back(found, typed, person, now)
     before = reading_before(session, found, typed.place)
     reading = read_entry(found, typed, person, now, before, is_asking=stored is None)
-    return replace(reading, supersedes=stored.supersedes if stored else _superseded(found, reading))
+    if stored:
+        correction = reading.correction if stored.supersedes else ""
+        return replace(reading, supersedes=stored.supersedes, correction=correction)
+    reading = replace(reading, supersedes=_superseded(found, reading))
+    return explained((*found.readings, *found.looks), reading, typed.made_at or now)
 
 
 def _superseded(found: Overhaul, reading: Reading) -> str:

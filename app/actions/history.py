@@ -12,6 +12,7 @@ from app.actions.trends import Gauged, Trend, at_place, life_readings, limits_th
 from app.actions.verdicts_then import verdict_of_last, verdict_then
 from app.domain.bores import entries_of
 from app.domain.characteristic_verdicts import grid_of, judge_characteristic, measure_mm
+from app.domain.corrections import put_right_by
 from app.domain.errors import NotThere
 from app.domain.limits import Characteristic, Limit, Measure, Part
 from app.domain.part_verdicts import judge_sight
@@ -30,6 +31,7 @@ class PastEntry:
     limits: tuple[Limit, ...] = ()
     verdict: Verdict | None = None
     is_taken_back: bool = False
+    struck_by: Reading | None = None  # the entry that put it right
 
 
 @dataclass(frozen=True)
@@ -111,7 +113,8 @@ def _entries(past: PastOverhaul, ref: str, characteristic: Characteristic | None
         if part is None or not is_here or reading.kind is Kind.TAKEN_BACK:
             continue
         if reading.id in past.struck:
-            yield PastEntry(past, reading, is_standing=False, is_taken_back=reading.id in gone)
+            by = put_right_by(past.overhaul.readings, reading)
+            yield PastEntry(past, reading, False, is_taken_back=reading.id in gone, struck_by=by)
         else:
             yield judged_entry(past, part, reading)
 

@@ -118,4 +118,5 @@ def _put_slip_right(visit: Visit, found: Overhaul) -> None:
     place = Place(part.ref, BORE, *SLIP_IS_FOUND_AT)
     visit.clock.after(MINUTES_A_PLACE[1])
     typed = _entry(visit, found, part, place, Occasion.AS_FOUND, None)
-    visit.keep(replace(typed, id=visit.blank(place, Occasion.AS_FOUND, again=1).id))
+    again = visit.blank(place, Occasion.AS_FOUND, again=1).id
+    visit.keep(replace(typed, id=again, correction="typed wrong"))

@@ -44,6 +44,8 @@ class Typed:
     measured_at: datetime | None = None
     is_second_look: bool = False
     takes_back: str = ""  # the entry that this one takes back
+    correction: str = ""  # why the entry that this one strikes through is put right
+    made_at: datetime | None = None  # when the entry was made, where it waited on a tablet since
     seen: str | None = None  # the entry that the page showed at the place, "" for none; None where it does not say
 
 
@@ -109,6 +111,7 @@ def read_entry(
         entered_by=person,
         stored_at=now,
         is_second_look=typed.is_second_look,
+        correction=typed.correction.strip(),
         **content,  # type: ignore[arg-type]  # the keys are Reading's own fields, filled by kind
         **conditions,  # type: ignore[arg-type]
     )

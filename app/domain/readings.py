@@ -63,6 +63,7 @@ class Reading:
     temperature_c: Decimal | None = None
     supersedes: str = ""
     is_second_look: bool = False  # another person's, beside the reading at the place and not instead of it
+    correction: str = ""  # why the entry that this one supersedes was put right
 
     def __post_init__(self) -> None:
         refused = _what_is_missing(self)

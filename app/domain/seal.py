@@ -9,6 +9,8 @@ from app.domain.running import Run
 from app.domain.steps import AGAIN
 from app.domain.verdicts import Judged
 
+LATER = ("is_second_look", "correction")
+
 
 def content_for(overhaul: Overhaul, meaning: Meaning) -> dict[str, object]:
     """Collect what a signature with this meaning covers."""
@@ -53,9 +55,8 @@ def _run(run: Run) -> dict[str, object]:
 
 
 def _reading(reading: Reading) -> dict[str, object]:
-    """A reading as it is sealed; only a second look says that it is one, since older seals know none."""
-    content = as_dict(reading)
-    return content if reading.is_second_look else {k: v for k, v in content.items() if k != "is_second_look"}
+    """A reading as it is sealed; what older seals do not know stands there only where it says something."""
+    return {name: value for name, value in as_dict(reading).items() if name not in LATER or value}
 
 
 def _looks(overhaul: Overhaul, occasion: Occasion, name: str) -> dict[str, object]:

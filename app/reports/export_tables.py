@@ -18,7 +18,8 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     "readings": (
         *OPENING, "stage", "item", "part", "characteristic", "level", "axis", "occasion", "kind", "as_written",
         "size_mm", "goes_mm", "does_not_go_mm", "instrument", "temperature_c", "measured_by", "entered_by",
-        "measured_at_utc", "stored_at_utc", "is_superseded", "supersedes", "is_second_look", "reason", "id",
+        "measured_at_utc", "stored_at_utc", "is_superseded", "supersedes", "is_second_look", "reason", "correction",
+        "id",
     ),
     "verdicts": (*OPENING, "item", "part", "verdict", "first_verdict", "renews", "reason", "source"),
     "decisions": (
@@ -52,7 +53,8 @@ def _readings(overhaul: Overhaul) -> Iterator[Row]:
             *_opening(overhaul), *_place(overhaul, reading), reading.occasion.value, reading.kind.value,
             _written(overhaul, reading), reading.size_mm, *lengths, reading.instrument, reading.temperature_c,
             reading.measured_by, reading.entered_by, *moments, "yes" if reading.id in struck else "no",
-            reading.supersedes, "yes" if reading.is_second_look else "no", reading.reason, reading.id,
+            reading.supersedes, "yes" if reading.is_second_look else "no", reading.reason,
+            reading.correction, reading.id,
         )  # fmt: skip
 
 

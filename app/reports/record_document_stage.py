@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from datetime import datetime
 
+from app.domain.corrections import why_corrected
 from app.domain.limits import Part
 from app.domain.numbers import figure
 from app.domain.overhaul import Decision
@@ -108,4 +109,4 @@ def _reason(decision: Decision) -> str:
 
 def _correction(what: str, old: Reading, new: Reading, write: Moment) -> list[str]:
     """What an entry was and is, why, and who changed it when."""
-    return [what, old.written, new.written, new.reason, f"{initials_of(new.entered_by)} {write(new.stored_at)}"]
+    return [what, old.written, new.written, why_corrected(new), f"{initials_of(new.entered_by)} {write(new.stored_at)}"]

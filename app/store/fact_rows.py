@@ -45,6 +45,7 @@ class ReadingRow(SQLModel, table=True):
     temperature_c: Decimal | None = Field(default=None, sa_type=DecimalText)
     supersedes: str
     is_second_look: bool = False
+    correction: str = Field(default="", sa_type=Text, sa_column_kwargs={"server_default": ""})
 
 
 class ConfirmationRow(SQLModel, table=True):

@@ -94,6 +94,7 @@ def save_overhaul(
         "opened_at": writing.now,
         "opened_by": writing.person,
         "request_id": request_id,
+        "paper": "",  # so that nobody can add a word of paper to it that no entry tells
     }
     overhaul_id = writing.insert(OverhaulRow, **values)
     sheet_key = {"sheet": sheet.name, "sheet_revision": sheet.revision, "sheet_digest": sheet.digest}

@@ -23,7 +23,7 @@ ENTERED_WORDS = ENTERED, CORRECTED, LOOKED, TAKEN_BACK
 LENGTHS = ("value", "goes", "does_not_go", "set_size")
 KEPT_AS_GIVEN = (
     *("measured_by", "entered_by", "measured_at", "stored_at"),
-    *("reason", "instrument", "temperature_c", "is_second_look"),
+    *("reason", "instrument", "temperature_c", "is_second_look", "correction"),
 )
 WITH_IDENTIFIER = select(READING).where(READING.c.id == bindparam("identifier"))
 OF_OVERHAUL = select(READING).where(READING.c.overhaul_id == bindparam("overhaul")).order_by(READING.c.seq)
@@ -53,7 +53,8 @@ def save_reading(writing: Writing, overhaul_id: int, reading: Reading) -> bool:
     entered = CORRECTED if reading.supersedes else ENTERED
     kept = LOOKED if reading.is_second_look else entered
     what = TAKEN_BACK if reading.kind is Kind.TAKEN_BACK else kept
-    writing.enter(what, overhaul_subject(overhaul_id), reading.supersedes or None, values, reading.reason)
+    why = reading.correction or reading.reason
+    writing.enter(what, overhaul_subject(overhaul_id), reading.supersedes or None, values, why)
     return True
 
 
@@ -86,7 +87,7 @@ def reading_from(row: Row[*tuple[Any, ...]]) -> Reading:
     """Turn a row into a reading; its columns come in the order of the table, taken apart at once for speed."""
     _seq, identifier, _overhaul, *place, occasion, kind = row[:9]
     measured_by, entered_by, measured_at, stored_at = row[9:13]
-    findings, reason, instrument, temperature_c, supersedes, is_second_look = row[25:]
+    findings, reason, instrument, temperature_c, supersedes, is_second_look, correction = row[25:]
     return Reading(
         id=identifier,
         place=Place(*place),
@@ -106,6 +107,7 @@ def reading_from(row: Row[*tuple[Any, ...]]) -> Reading:
         temperature_c=temperature_c,
         supersedes=supersedes,
         is_second_look=is_second_look,
+        correction=correction,
     )
 
 

@@ -34,7 +34,7 @@ from app.web.visit import Form, Visit, VisitNow, many, one
 router = APIRouter()
 EMPTY = {
     "value": "", "goes": "", "does_not_go": "", "set_size": "", "reason": "", "instrument": "", "temperature": "",
-    "measured_by": "", "measured_at": "",
+    "measured_by": "", "measured_at": "", "correction": "",
 }  # fmt: skip
 
 
@@ -91,7 +91,7 @@ def keep(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
     found = _as_read(visit, overhaul_id)
     typed = _typed(found, form)
     try:
-        typed = replace(typed, measured_at=_moment(visit, form))
+        typed = replace(typed, measured_at=_moment(visit, form), made_at=_made_at(visit, form))
         day = (typed.measured_at or visit.now).date()
         refuse_overdue(visit.book, typed.instrument.strip(), day, visit.settings.overdue_instruments)
         reading = keep_reading(visit.book, visit.person, overhaul_id, typed, visit.now)
@@ -216,7 +216,7 @@ def _previewed(visit: Visit, found: Overhaul, typed: Typed) -> dict[str, object]
 def _typed_fields(shown: GaugePage, form: FormData | None) -> dict[str, str]:
     """Fill the fields: what was typed and refused, else the conditions as last entered."""
     if form is not None:
-        return {name: one(form, name) for name in EMPTY}
+        return {name: one(form, name) for name in EMPTY} | {"correction": _why(form)}
     instrument, temperature = shown.last_conditions
     return EMPTY | {"instrument": instrument, "temperature": temperature, "set_size": shown.set_size}
 
@@ -236,24 +236,35 @@ def _typed(found: Overhaul, form: FormData) -> Typed:
     place = Place(one(form, "part"), one(form, "characteristic"), one(form, "level"), one(form, "axis"))
     find_place(found, place)
     kind = one(form, "kind")
-    words = {name: one(form, name) for name in EMPTY if name != "measured_at"}
+    words = {name: one(form, name) for name in EMPTY if name != "measured_at"} | {"correction": _why(form)}
     identifier = one(form, "id")
     if not SHORTEST_ID <= len(identifier) <= LONGEST_ID:
         raise NotThere("This form has no identifier: load its page again.")
     return Typed(
         id=identifier, place=place, occasion=occasion, kind=kind, findings=tuple(many(form, "findings")),
-        unit=one(form, "unit"), measured_at=None, takes_back=one(form, "takes_back"),
+        unit=one(form, "unit"), measured_at=None, made_at=None, takes_back=one(form, "takes_back"),
         is_second_look=one(form, "look") == SECOND, seen=one(form, "seen") if "seen" in form else None,
         **words,
     )  # fmt: skip
 
 
+def _why(form: FormData) -> str:
+    """Read why an entry is put right: in the person's own words, or as chosen."""
+    return (one(form, "correction_words") or one(form, "correction")).strip()
+
+
 def _moment(visit: Visit, form: FormData) -> datetime | None:
-    """Read the time of measuring: given in the site's own time, or as the seconds an entry waited on a tablet."""
-    typed, age_s = one(form, "measured_at"), one(form, "age")
+    """Read the time of measuring: given in the site's own time, or when an entry was made that waited on a tablet."""
+    typed = one(form, "measured_at")
     if not typed:
-        return visit.now - timedelta(seconds=int(age_s)) if re.fullmatch("[0-9]{1,8}", age_s) else None
+        return _made_at(visit, form)
     try:
         return datetime.fromisoformat(typed).replace(tzinfo=ZoneInfo(visit.settings.site_zone)).astimezone(UTC)
     except (ValueError, OverflowError):
         raise InputRefused({"measured_at": "Give date and time as 2026-11-24 14:11."}) from None
+
+
+def _made_at(visit: Visit, form: FormData) -> datetime | None:
+    """Count back the seconds that an entry waited on a tablet; None where it does not say."""
+    age_s = one(form, "age")
+    return visit.now - timedelta(seconds=int(age_s)) if re.fullmatch("[0-9]{1,8}", age_s) else None

@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 
+from app.domain.corrections import why_corrected
 from app.domain.limits import Characteristic, Limit, Measure, Side
 from app.domain.numbers import figure
 
@@ -39,4 +40,5 @@ LIMIT_WORDS = {
     "measure_name": measure_name,
     "write": write,
     "initials": initials,
+    "why_corrected": why_corrected,
 }

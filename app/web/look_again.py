@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from app.domain.corrections import REASONS
 from app.domain.second_looks import COMPARED, looks_at, people_of
 from app.reports.part_tags import place_words
 from app.web.gauge_page import GaugePage
@@ -21,6 +22,7 @@ class LookAgain:
     agree: bool = True
     href: str = ""
     name: str = ""
+    reasons: tuple[str, ...] = REASONS
 
 
 def look_again(shown: GaugePage, person_name: str, look: str) -> LookAgain:

@@ -5,6 +5,7 @@ from fastapi import APIRouter, Response
 from app.actions.instruments import statuses
 from app.actions.overhauls import overhaul
 from app.actions.record_pdf import record_pdf
+from app.domain.corrections import why_corrected
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.parts_list import ALWAYS, parts_to_order
 from app.domain.people import Right, initials_of
@@ -37,7 +38,7 @@ def show_record(visit: VisitNow, overhaul_id: int) -> Response:
         to_order=parts_to_order(found, verdicts), lists=lists, key_words=KEY, covers=covers_of(found), written=written,
         is_draft=phase_of(found) not in CLOSED, people=people_in(found), initials=initials_of,
         always=ALWAYS, instruments=statuses(visit.book, found.readings), photos=shown_photos(found),
-        runs=record_runs(found), again=confirmed_again(found),
+        runs=record_runs(found), why_corrected=why_corrected, again=confirmed_again(found),
     )  # fmt: skip
 
 

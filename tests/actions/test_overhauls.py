@@ -96,10 +96,10 @@ def test_same_identifier_and_content_are_stored_once_whatever_the_clock_says(boo
 
 def test_reading_sent_again_after_the_decisions_are_signed_is_taken_as_stored(book: Book) -> None:
     number, fitter = an_opening(book), a_person(book)
-    stored = keep_reading(book, fitter, number, typed("21.99"), LATER)
+    stored = keep_reading(book, fitter, number, typed("21.99", correction="gauged again"), LATER)
     sign_all(book, number, LATER, (Meaning.GAUGED, Meaning.DECIDED))
 
-    again = keep_reading(book, fitter, number, typed("21.99"), LATER)
+    again = keep_reading(book, fitter, number, typed("21.99", correction="gauged again"), LATER)
 
     assert again == stored
     with pytest.raises(Sealed):

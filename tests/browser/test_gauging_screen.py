@@ -17,6 +17,7 @@ Take = Callable[..., Tablet]
 HERE = Path(__file__).parent
 MEASURE, TARGETS = (HERE.joinpath(f"{name}.js").read_text(encoding="utf-8") for name in ("measure", "targets"))
 SMALLEST_PX = 44
+GUARDED_MS = 700
 ASKED_OF_AXE = "small"  # the guidelines are asked once a page, on the tablet that crowds it most
 # Every kind of gauging page, and the figure that is typed into it.
 PLACES = {
@@ -91,3 +92,27 @@ def test_gauging_pages_with_a_past_and_three_stages_are_in_view(tablet: Take, si
     found = {place: faults(one.open(f"{base}{place}")) for place in OF_THE_DEMONSTRATION}
 
     assert {place: wrong for place, wrong in found.items() if wrong} == {}
+
+
+@pytest.mark.parametrize(
+    ("size", "light", "place", "figure"),
+    [
+        ("large", "engine", "2.ring-1/closed-gap?how=size", "0.66"),
+        ("small", "day", "2.ring-1/closed-gap?how=size", "0.66"),
+        ("upright", "day", "2.ring-1/closed-gap?how=size", "0.66"),
+        ("small", "day", "2.suction-valve/seen", ""),
+    ],
+)
+def test_page_that_asks_why_another_persons_entry_is_put_right_is_in_view(
+    bench: Take, workshop: Workshop, size: str, light: str, place: str, figure: str
+) -> None:
+    one = bench("chief engineer", size, light)
+    worn(workshop.safe())
+
+    page = one.open(workshop.url(f"/gauge/{place}"))
+    type_in(page, figure)
+    page.wait_for_timeout(GUARDED_MS)  # a page that has just opened takes no tap
+    page.locator("[data-keep]").first.tap()
+    page.locator("#why").wait_for()
+
+    assert faults(page) + (one.axe() if size == ASKED_OF_AXE else []) == []

@@ -52,7 +52,7 @@ def test_figure_stays_legible_in_history_and_record_and_the_book_verifies(book: 
 
     assert "<del>0.70 mm</del><small>taken back, MT</small>" in history
     assert "<del>0.70</del> <b>0.30</b>" in record
-    assert "0.70 mm taken back M. Tarrow" in words_of(record)
+    assert "0.70 mm taken back by its maker MT" in words_of(record)
     with book.reading() as session:
         assert verify_evidence(session) == []
 

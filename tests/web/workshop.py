@@ -158,6 +158,7 @@ class Workshop:
         """Open the page of a place as part/characteristic, type into its form and send it."""
         asked = f"{'&' if '?' in place else '?'}how={how}" if how else ""
         visitor.get(self.url(f"/{base}/{place}{asked}"))
+        typed = {"correction": "gauged again"} | typed
         return visitor.post(self.url("/readings"), form_of(visitor.page, self.url("/readings")) | typed, status)
 
     def sign(self, visitor: Visitor, page: str, status: int = 303, password: str = PASSWORD) -> Response:
