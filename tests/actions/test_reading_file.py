@@ -42,7 +42,7 @@ def test_decimal_comma_without_quotation_marks_between_commas_is_refused_and_exp
     assert (run.tally.reading_count, run.tally.refused_count) == (1, 1)
     assert run.refused[0]["line"] == "2"
     assert run.refused[0]["words"] == (
-        "This row has 21 cells and the heading 20. A decimal comma between commas stands in quotation marks."
+        "This row has 25 cells and the heading 24. A decimal comma between commas stands in quotation marks."
     )
 
 
@@ -143,7 +143,7 @@ def test_row_that_is_too_short_is_refused(tmp_path: Path) -> None:
 
     rows = list(ReadingFile(a_file(tmp_path, text)).rows())
 
-    assert rows[0].refused.startswith("This row has 6 cells and the heading 20.")
+    assert rows[0].refused.startswith("This row has 6 cells and the heading 24.")
 
 
 def test_cell_behind_the_last_column_is_refused(tmp_path: Path) -> None:
