@@ -67,7 +67,8 @@ class Tablet:
         figure = f"140.{self.chance.randrange(1000):03d}"
         where = {"part": place.part, "characteristic": place.characteristic, "level": place.level, "axis": place.axis}
         entry = {"csrf": self.csrf, "id": identifier, "kind": "size", "value": figure, "occasion": "as found"}
-        entry |= {"reason": "Gauged twice."}  # so that no figure is asked about
+        # So that no figure is asked about, nor what another tablet entered at this place.
+        entry |= {"reason": "Gauged twice.", "correction": "gauged again"}
         return Sent(identifier, overhaul_id, where | entry)
 
     def _send(self, client: httpx2.Client, sent: Sent) -> None:

@@ -49,7 +49,7 @@ def test_whoever_saw_the_entry_puts_it_right_instead(book: Book) -> None:
     shop.fitter.post(shop.url("/readings"), opened(shop, shop.fitter, "0.30"))
     other = shop.visitor("R. Osk")
 
-    other.post(shop.url("/readings"), opened(shop, other, "0.60"))
+    other.post(shop.url("/readings"), opened(shop, other, "0.60") | {"correction": "misread"})
 
     first, second = shop.readings
     assert second.supersedes == first.id
@@ -77,7 +77,7 @@ def test_fourth_person_at_a_place_that_is_settled_puts_it_right(book: Book) -> N
     late = opened(shop, third, "0.33")
     both_keep(shop, "0.30", "0.31")
 
-    third.post(shop.url("/readings"), late)
+    third.post(shop.url("/readings"), late | {"correction": "gauged again"})
 
     assert [reading.written for reading in shop.readings] == ["0.30 mm", "0.33 mm"]
 
