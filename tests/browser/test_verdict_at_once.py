@@ -178,7 +178,7 @@ def test_a_guarded_sheet_is_provisional_until_the_book_has_answered(bench: Take,
 
     assert "Provisional: the book looks at instrument and temperature as well." in at_once
     expect(page.locator("#judged[data-judged] .verdict.typed")).to_be_visible()
-    assert page.locator(".provisional, .differing").count() == 0
+    expect(page.locator(".provisional, .differing")).to_have_count(0)
 
 
 @pytest.mark.parametrize(
