@@ -172,7 +172,8 @@ def test_a_guarded_sheet_is_provisional_until_the_book_has_answered(bench: Take,
 
     tap_keys(page, "1.30")
     at_once = box(page)
-    page.wait_for_timeout(300)
+    while not asked:  # it asks a moment after the last key
+        page.wait_for_timeout(50)
     for route in asked:
         route.continue_()
 
