@@ -1,6 +1,6 @@
-"""Performs WALKTHROUGH.md as it is written, in Chromium against an empty book.
+"""Performs what README says of one's own machine as it is written, in Chromium against an empty book.
 
-`python -m tests.walkthrough` takes its pictures anew into `walkthrough/`, and prints the taps, fields and seconds.
+`python -m tests.walkthrough` takes its pictures anew into `static/guide/`, and prints the taps, fields and seconds.
 """
 
 import re
@@ -21,14 +21,14 @@ from tests.house.source import ROOT
 
 DRAWN_MS = 700
 COLOURS = 24
-GUIDE = ROOT / "WALKTHROUGH.md"
+HEADING, PICTURES = "## Your own machine in ten minutes\n", ROOT / "static" / "guide"
 # What a sentence asks for; a row of a table fills a field; a picture is of the page as it stands then.
 STEP = re.compile(
     r"\b(?:(?P<fill>[Ff]ill) \*\*(?P<field>.+?)\*\* with `(?P<value>.+?)`"
     r"|(?P<tap>[Tt]ap) \*\*(?P<target>.+?)\*\*"
     r"|(?P<see>[Ss]ee) \*\*(?P<words>.+?)\*\*)"
     r"|^\| \*\*(?P<cell>.+?)\*\* \| `(?P<figure>.+?)` \|$"
-    r"|!\[.*?\]\(walkthrough/(?P<picture>[\w-]+)\.png\)",
+    r"|!\[.*?\]\(static/guide/(?P<picture>[\w-]+)\.png\)",
     re.MULTILINE,
 )
 BOLD = re.compile(r"\*\*.+?\*\*")
@@ -43,10 +43,15 @@ class Step:
     value: str = ""
 
 
+def guide() -> str:
+    """Give the section of README, each paragraph on one line."""
+    section = (ROOT / "README.md").read_text(encoding="utf-8").split(HEADING)[1].split("\n## ")[0]
+    return re.sub(r"(?<=[^\n|])\n(?=[^\n|#!])", " ", section)
+
+
 def steps() -> list[Step]:
     """Read every step out of the guide, in order."""
-    text = re.sub(r"(?<=[^\n|])\n(?=[^\n|#!])", " ", GUIDE.read_text(encoding="utf-8"))
-    return [_step(found) for found in STEP.finditer(text)]
+    return [_step(found) for found in STEP.finditer(guide())]
 
 
 def _step(found: re.Match[str]) -> Step:
@@ -60,7 +65,7 @@ def _step(found: re.Match[str]) -> Step:
 
 def bold_words() -> int:
     """How many words the guide says stand on the pages."""
-    return len(BOLD.findall(re.sub(r"(?<=[^\n|])\n(?=[^\n|#!])", " ", GUIDE.read_text(encoding="utf-8"))))
+    return len(BOLD.findall(guide()))
 
 
 def perform(page: Page, pictures: Path | None = None) -> Iterator[Step]:
@@ -108,7 +113,7 @@ def main() -> int:
     with TemporaryDirectory() as folder, a_server(Path(folder)) as address, a_browser() as browser:
         tablet = Tablet(browser, address, "large", "day")
         page, begun = tablet.open("/"), time.perf_counter()
-        done = list(perform(page, ROOT / "walkthrough"))
+        done = list(perform(page, PICTURES))
         took = time.perf_counter() - begun
         tablet.close()
     count = {kind: sum(step.kind == kind for step in done) for kind in ("tap", "fill", "see", "picture")}

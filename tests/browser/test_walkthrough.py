@@ -7,8 +7,7 @@ import pytest
 from playwright.sync_api import Browser
 
 from tests.browser.chromium import Tablet, a_server
-from tests.house.source import ROOT
-from tests.walkthrough import bold_words, perform, steps
+from tests.walkthrough import PICTURES, bold_words, perform, steps
 
 pytestmark = pytest.mark.browser
 TEN_MINUTES_S = 600
@@ -24,7 +23,7 @@ def test_every_bold_word_of_the_guide_is_a_step() -> None:
 def test_every_picture_of_the_guide_is_there_and_no_other() -> None:
     named = {f"{step.words}.png" for step in steps() if step.kind == "picture"}
 
-    assert {path.name for path in (ROOT / "walkthrough").iterdir()} == named
+    assert {path.name for path in PICTURES.iterdir()} == named
 
 
 def test_guide_works_as_it_is_written_and_within_ten_minutes(browser: Browser, tmp_path: Path) -> None:
