@@ -138,6 +138,12 @@
     show_state(event.target);
     show_mirror(event.target);
   });
+  // A gauge that types as a keyboard types whether or not anybody has tapped into a field: its digits must not be lost.
+  document.addEventListener("keydown", (event) => {
+    const is_plain = !event.ctrlKey && !event.metaKey && !event.altKey;
+    const field = document.activeElement === document.body && is_plain && /^[\d.,\-]$/.test(event.key) ? current_field() : null;
+    if (field) go_to(field);
+  });
   document.addEventListener("keydown", (event) => {
     if (event.key === "Enter" && event.target.matches("[data-pad-field]")) on_enter(event, event.target);
   });

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import FloatRect
 
 from tests.browser.chromium import SIZES, Tablet
-from tests.browser.hand import keep, take_leaves, tap_keys, would_be
+from tests.browser.hand import another_page, keep, take_leaves, tap_keys, wake, would_be
 from tests.web.workshop import Workshop
 
 pytestmark = pytest.mark.browser
@@ -26,6 +26,23 @@ def test_two_taps_and_keep_are_a_gap_between_leaves(bench: Bench, workshop: Work
     assert pressed == ["0.35"]
     assert [reading.written for reading in workshop.readings] == ["goes 0.30 mm, does not go 0.35 mm"]
     assert one.axe() == []
+
+
+def test_gauge_that_types_as_a_keyboard_loses_no_digit_where_nothing_was_tapped(
+    bench: Bench, workshop: Workshop
+) -> None:
+    one = bench("fitter", "large", "day")
+    workshop.safe()
+    page = one.open(workshop.url(PAIR))
+    wake(page)
+
+    page.keyboard.type("0,30")
+    page.keyboard.press("Enter")
+    page.keyboard.type("0.35")
+    with another_page(page):
+        page.keyboard.press("Enter")
+
+    assert [reading.written for reading in workshop.readings] == ["goes 0,30 mm, does not go 0.35 mm"]
 
 
 def test_leaves_are_stacked_on_the_leaf_that_was_just_taken(bench: Bench, workshop: Workshop) -> None:
