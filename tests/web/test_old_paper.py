@@ -94,6 +94,14 @@ def test_a_file_is_shown_whole_before_anything_comes_in_and_then_marked_on_every
     assert "from paper: “1”, lines" in words_of(chief.get("/machines/GA-1/timeline").text)
 
 
+def test_a_template_sent_empty_says_what_to_do_and_leads_to_another_file(book: Book, app: FastAPI) -> None:
+    chief = Visitor(app).sign_in("I. Brandreth")
+
+    send(chief, app, chief.client.get(f"{PAGE}/template.csv").content)
+
+    assert "No overhaul would come in. Fill the template in, and send it again. Another file" in words_of(chief.page)
+
+
 def test_the_pdf_and_the_exports_say_so_too(book: Book, app: FastAPI) -> None:
     chief = Visitor(app).sign_in("I. Brandreth")
     address = send(chief, app, a_table(overhauls(1)).encode())
