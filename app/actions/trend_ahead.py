@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from app.actions.outlooks import outlooks_of
-from app.actions.past_overhauls import PastOverhaul
+from app.actions.past_overhauls import PastOverhaul, so_far
 from app.actions.trends import Ahead, LifeReading
 from app.domain.limits import Limit, Part
 from app.domain.outlook import Outlook
@@ -17,12 +17,12 @@ def look_along(
     """Look ahead from the last reading; None where it began a new life, no opening is planned or no wear is seen."""
     if limit is None or not readings or readings[-1].occasion is not Occasion.AS_FOUND:
         return None
-    until = [each for each in past if each.overhaul.number <= readings[-1].overhaul_number]
-    overhaul, then = until[-1].overhaul, until[-1].part(part.ref)
+    last = next(each for each in past if each.overhaul.number == readings[-1].overhaul_number)
+    overhaul, then = last.overhaul, last.part(part.ref)
     interval = overhaul.sheet.opening_interval_hours
     if interval is None or then is None:
         return None
-    of_part = outlooks_of(until, overhaul, then, overhaul.hours + interval)
+    of_part = outlooks_of(so_far(past, overhaul), overhaul, then, overhaul.hours + interval)
     return next((ahead for each in of_part if (ahead := _ahead(each, key, level, limit))), None)
 
 

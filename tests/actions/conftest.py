@@ -5,8 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from app.domain.people import Person, Role
 from app.store.book import Book
-from tests.builders import a_book
+from tests.actions.papers import BEGAN
+from tests.builders import a_book, a_machine, a_person
 
 
 @pytest.fixture
@@ -14,3 +16,10 @@ def book(tmp_path: Path) -> Iterator[Book]:
     book = a_book(tmp_path)
     yield book
     book.close()
+
+
+@pytest.fixture
+def chief(book: Book) -> Person:
+    """A chief engineer in a book with GA-1, which came into it at 60 000 h in 2020."""
+    a_machine(book, hours="60000", at=BEGAN)
+    return a_person(book, "I. Brandreth", Role.CHIEF)

@@ -1,63 +1,24 @@
 """Old paper comes into the book: looked through whole, each overhaul kept whole, and judged as what it is."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
 
 from app.actions.machine_record import machine_record
-from app.actions.old_paper import Checked, check_paper
 from app.actions.old_paper_kept import keep_from_paper, setting_of
 from app.actions.past_overhauls import past_overhauls
-from app.actions.reading_file import ReadingText
 from app.actions.ring_trends import ring_trends
 from app.domain.errors import NotAllowed, Sealed
 from app.domain.overhaul import Meaning
-from app.domain.people import Person, Role
-from app.domain.readings import Occasion
+from app.domain.people import Person
 from app.domain.verdicts import Verdict
 from app.store.book import Book
 from app.store.evidence import verify_evidence
 from app.store.overhauls import find_open_overhaul, get_overhaul, list_base_sizes, list_overhauls
-from tests.builders import a_machine, a_person, an_overhaul, enter, good_readings, sign_all
-from tests.old_paper import Cells, a_row, a_sheet, a_table, good_rows
-
-NOW = datetime(2026, 11, 24, 9, 0, tzinfo=UTC)
-BEGAN = datetime(2020, 1, 1, 12, 0, tzinfo=UTC)
-HEAD = {"date": "1999-03-02", "hours": "9350"}
-
-
-@pytest.fixture
-def chief(book: Book) -> Person:
-    """A chief engineer in a book with GA-1, which came into it at 60 000 h in 2020."""
-    a_machine(book, hours="60000", at=BEGAN)
-    return a_person(book, "I. Brandreth", Role.CHIEF)
-
-
-def rows_of(name: str = "7", date: str = "1999-03-02", hours: str = "9350", **cells: str) -> list[Cells]:
-    """A sound row for every place of stage 2, as one overhaul."""
-    return [row | {"overhaul": name, "date": date, "hours": hours} | cells for row in good_rows(a_sheet(), 2)]
-
-
-def instead(rows: list[Cells], part: str, characteristic: str, **cells: str) -> list[Cells]:
-    """The rows with other cells where a characteristic of a part is gauged."""
-    return [row | cells if (row["part"], row["characteristic"]) == (part, characteristic) else row for row in rows]
-
-
-def looked_through(book: Book, text: str) -> Checked:
-    """A text looked through."""
-    with book.reading() as session:
-        setting = setting_of(session, "GA-1", "QM-GA", "C")
-    return check_paper(ReadingText(text), setting, NOW, lambda *_: None)
-
-
-def bring_in(book: Book, chief: Person, *rows: Cells) -> list[bool]:
-    """Rows looked through and kept."""
-    found = looked_through(book, a_table(list(rows)))
-    assert [line.words for line in found.lines] == []
-    with book.reading() as session:
-        setting = setting_of(session, "GA-1", "QM-GA", "C")
-    return [keep_from_paper(book, chief, setting, ready, "old.csv", NOW) for ready in found.ready]
+from tests.actions.papers import BEGAN, HEAD, NOW, a_returned_overhaul, bring_in, instead, looked_through, rows_of
+from tests.builders import a_person, an_overhaul
+from tests.old_paper import Cells, a_row, a_sheet, a_table
 
 
 def refused(book: Book, *rows: Cells) -> list[tuple[int, str, str]]:
@@ -164,19 +125,6 @@ def test_paper_does_not_move_what_an_overhaul_begun_before_it_was_judged_from(bo
     new = an_overhaul(book, machine, "62000", NOW, a_sheet())
     with book.reading() as session:
         assert get_overhaul(session, new).base_sizes["2.cylinder"].mm == Decimal("78.25")
-
-
-def a_returned_overhaul(book: Book) -> int:
-    """Stage 2 of GA-1 opened, found sound and returned in 2021."""
-    at = BEGAN + timedelta(days=400)
-    with book.reading() as session:
-        machine = setting_of(session, "GA-1", "QM-GA", "C").machine
-    overhaul_id = an_overhaul(book, machine, "61000", at, a_sheet(), stages=(2,))
-    with book.reading() as session:
-        parts = get_overhaul(session, overhaul_id).parts
-    enter(book, overhaul_id, *good_readings(parts, Occasion.AS_FOUND, at))
-    sign_all(book, overhaul_id, at)
-    return overhaul_id
 
 
 DOUBTS = [
