@@ -16,6 +16,7 @@ from app.store.reads import ReadLog
 from app.web import ROUTERS
 from app.web import trust as trust_pages
 from app.web.call_rate import CallRate
+from app.web.compressed import Compressed
 from app.web.guards import Guards
 from app.web.reads import NotedReads
 from app.web.refusals import answer_refusals
@@ -63,6 +64,7 @@ async def _lead_to_trust(_request: Request) -> Response:
 
 def _put_together(app: FastAPI, routers: tuple[APIRouter, ...]) -> None:
     """Give a program its guards, its static files, its pages and its refusals."""
+    app.add_middleware(Compressed)
     app.add_middleware(Guards)
     app.mount("/static", StaticFiles(), name="static")
     for router in routers:

@@ -1,6 +1,5 @@
 """Pages: the templates, the words they may use, and the answer they become."""
 
-import hashlib
 from collections.abc import Callable
 from datetime import datetime
 from decimal import Decimal
@@ -16,10 +15,10 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoes
 from app.actions.clock import clock_trouble
 from app.domain.preferences import Light
 from app.web.cookies import VISIT_COOKIE, is_encrypted, put_cookie
+from app.web.static_files import asset
 from app.web.visit import Visit
 
 ROOT = Path(__file__).resolve().parents[2]
-STATIC = ROOT / "static"
 SPACE = "\u00a0"
 TEN_YEARS_S = 315_360_000
 ITSELF = ("127.0.0.1", "::1", "localhost")  # what is sent to these never leaves the machine
@@ -89,13 +88,6 @@ def in_zone(zone: str) -> tuple[Callable[[datetime], str], Callable[[datetime], 
         return moment.astimezone(place).strftime(f"%-d{SPACE}%b{SPACE}%Y{SPACE}%H:%M")
 
     return day, time
-
-
-@cache
-def asset(path: str) -> str:
-    """Give the address of a static file; it carries the file's digest, so that it can be kept for years."""
-    digest = hashlib.sha256((STATIC / path).read_bytes()).hexdigest()[:12]
-    return f"/static/{path}?{digest}"
 
 
 class Fields(dict[str, Any]):

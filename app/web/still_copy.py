@@ -13,7 +13,7 @@ from fastapi import FastAPI, Request
 
 from app.domain.errors import WearbookError
 from app.domain.people import Person, Role
-from app.web.page import STATIC
+from app.web.static_files import STATIC, piece
 from app.web.still_page import StillPage
 from app.web.visit import Visit, begin_visit
 
@@ -32,6 +32,7 @@ def write_still_copy(app: FastAPI, folder: Path) -> int:
         raise NotCopied(f"{folder} is not empty. Name a folder that is not there yet.")
     folder.mkdir(parents=True, exist_ok=True)
     shutil.copytree(STATIC, folder / "static", ignore=shutil.ignore_patterns("js", "vendor"))
+    (folder / "static" / "book.css").write_bytes(piece("book.css").content)
     app.dependency_overrides[begin_visit] = _reader
     try:
         return _follow_links(app, folder)
@@ -59,7 +60,7 @@ def _place(link: str, found: list[str]) -> str | None:
     """Say where an address stands in the copy, and remember to write it; None for what is not copied."""
     parts = urlsplit(link)
     if parts.path.startswith("/static/"):
-        return None if "/js/" in parts.path or "/vendor/" in parts.path else parts.path[1:]
+        return None if parts.path.endswith(".js") else parts.path[1:]
     if parts.path in NEVER or parts.scheme or not COPIED.fullmatch(parts.path):
         return None
     if parts.path not in found:

@@ -2,16 +2,17 @@
 
 from collections.abc import Callable
 
-from fastapi import APIRouter, Response
-from fastapi.responses import FileResponse, JSONResponse
+from fastapi import APIRouter, Request, Response
+from fastapi.responses import JSONResponse
 from starlette.datastructures import FormData
 
 from app.actions.gauging import entries_so_far
 from app.domain.errors import InputRefused, NotAllowed, NotThere, NotYet, Sealed
 from app.domain.people import Right
 from app.web.gauging import keep
-from app.web.page import STATIC, page
+from app.web.page import page
 from app.web.photos import keep_photo
+from app.web.static_files import answer_with
 from app.web.visit import Form, Locked, SignInNeeded, Visit, VisitNow, one
 
 router = APIRouter()
@@ -33,9 +34,9 @@ def show_newest(visit: VisitNow, overhaul_id: int) -> Response:
 
 
 @router.get("/worker.js")
-def give_worker() -> Response:
+def give_worker(request: Request) -> Response:
     """Give the service worker; it stands at the root, since a worker answers only for what lies below it."""
-    return FileResponse(STATIC / "js" / "worker.js", headers={"cache-control": "no-cache"})
+    return answer_with("js/worker.js", request.headers)
 
 
 @router.post("/tablet/overhauls/{overhaul_id}/readings")

@@ -74,8 +74,9 @@ class Visit:
 
     @property
     def csrf(self) -> str:
-        """The token that this browser's forms carry."""
-        return sha256(f"form:{self.visitor}".encode()).hexdigest()
+        """The token that this browser's forms carry; masked anew in each page, so that no length tells of it."""
+        mask = secrets.token_bytes(sha256().digest_size)
+        return (mask + _masked(form_key(self.visitor), mask)).hex()
 
     @property
     def token(self) -> str:
@@ -123,12 +124,30 @@ async def read_form(request: Request) -> AsyncIterator[FormData]:
 def _must_be_ours(request: Request, form: FormData) -> None:
     """Refuse a form without this browser's token."""
     visitor = read_cookie(request, VISIT_COOKIE)
-    expected = sha256(f"form:{visitor}".encode()).hexdigest()
-    given = form.get("csrf")
-    if not visitor or not isinstance(given, str) or not hmac.compare_digest(given.encode(), expected.encode()):
+    if not visitor or not hmac.compare_digest(_key_in(one(form, "csrf")), form_key(visitor)):
         raise StrangeForm(
             "This form does not come from a page of this book, or the page is old. Go back, load it again."
         )
+
+
+def form_key(visitor: str) -> bytes:
+    """The key that stands, masked, in every form which this browser was given."""
+    return sha256(f"form:{visitor}".encode()).digest()
+
+
+def _key_in(token: str) -> bytes:
+    """Take the mask off a token; nothing where it is none."""
+    try:
+        given = bytes.fromhex(token)
+    except ValueError:
+        return b""
+    half = sha256().digest_size
+    return _masked(given[half:], given[:half])
+
+
+def _masked(key: bytes, mask: bytes) -> bytes:
+    """Lay a mask over a key, or take it off again."""
+    return bytes(a ^ b for a, b in zip(key, mask, strict=False))
 
 
 def one(form: FormData, name: str) -> str:

@@ -17,7 +17,7 @@ pytestmark = pytest.mark.browser
 GAP = "/gauge/2.ring-1/closed-gap"
 READY = """async () => {
   const registered = await navigator.serviceWorker.ready;
-  return (await (await caches.open("wearbook-1")).keys()).length > 10 && Boolean(registered.active);
+  return (await (await caches.open("wearbook-1")).keys()).length > 5 && Boolean(registered.active);
 }"""
 
 

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from app.web.static_files import BUNDLES
 from tests.house.source import ROOT, files
 
 STATIC = ROOT / "static"
@@ -60,7 +61,17 @@ def test_every_file_that_a_template_names_is_there() -> None:
         if "." in found["path"]
     }
 
-    missing = {path for path in named if not (STATIC / path).is_file()}
+    parts = {part for bundle in BUNDLES.values() for part in bundle}
+    missing = {path for path in (named - set(BUNDLES)) | parts if not (STATIC / path).is_file()}
 
-    assert {"vendor/htmx.min.js", "js/light.js"} <= named
+    assert {"vendor/htmx.min.js", "book.js", "book.css"} <= named
     assert missing == set()
+
+
+def test_every_sheet_and_script_is_sent_by_some_page() -> None:
+    named = {part for bundle in BUNDLES.values() for part in bundle}
+    text = "".join(path.read_text(encoding="utf-8") for path in files("*.html", below="templates"))
+
+    unsent = {path.relative_to(STATIC).as_posix() for path in (*SHEETS, *SCRIPTS)} - named
+    # The worker is asked for by the browser, by its own address.
+    assert {path for path in unsent if path not in text} == {"js/worker.js"}

@@ -21,6 +21,7 @@ from app.reports.hours_line import lay_out_hours_line
 from app.reports.limit_scale_layout import lay_out_limit_scale
 from app.reports.section_layout import lay_out_record_section, lay_out_section
 from app.reports.trend_plot import lay_out_trend_plot
+from app.web.static_files import BUNDLES, piece
 from tests.look import sample
 
 ROOT = Path(__file__).parents[2]
@@ -113,6 +114,8 @@ def render(out: Path) -> None:
         template = environment.get_template(f"{'gauge' if name.startswith('gauge') else name}.html")
         (out / f"{name}.html").write_text(template.render(house | context))
     shutil.copytree(ROOT / "static", out / "static", dirs_exist_ok=True)
+    for name in BUNDLES:
+        (out / "static" / name).write_bytes(piece(name).content)
 
 
 class Handler(SimpleHTTPRequestHandler):
