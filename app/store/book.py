@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 from threading import Lock
@@ -38,16 +38,21 @@ class Writing:
     session: Session
     person: str
     now: datetime
+    _added: dict[str, object] = field(default_factory=dict)  # the primary key of the row whose entry is still to come
 
     def insert(self, row: type[SQLModel], **values: object) -> int:
         """Add a row without making an object of it, and give its primary key."""
         key: Any = self.session.connection().execute(insert_into(row), values).inserted_primary_key
         number: int = key[0]
+        self._added.clear()
+        self._added.update(key._mapping)
         return number
 
     def enter(self, what: str, subject: str, old: object, new: object, why: str = "") -> None:
-        """Append the change to the chain, in the same transaction."""
-        append_entry(self.session, self.person, self.now, change_of(what, subject, old, new, why))
+        """Append the change to the chain, in the same transaction; the number of the row just added stands in it."""
+        told = {**self._added, **new} if isinstance(new, dict) else new
+        self._added.clear()
+        append_entry(self.session, self.person, self.now, change_of(what, subject, old, told, why))
 
 
 class Book:

@@ -3,8 +3,9 @@
 import json
 from collections.abc import Iterator
 from itertools import zip_longest
+from typing import Any
 
-from sqlalchemy import RowMapping, Table, select
+from sqlalchemy import Table, select
 from sqlalchemy.exc import DBAPIError
 from sqlmodel import Session, SQLModel
 
@@ -14,6 +15,7 @@ from app.store.fact_rows import ConfirmationRow, DecisionRow, FittingRow, Readin
 from app.store.instrument_rows import CalibrationRow, InstrumentRow
 from app.store.photo_rows import PhotoRow, PhotoWithdrawalRow
 from app.store.photos import altered_photos
+from app.store.raw_cells import RawCells
 from app.store.rows import (
     MachineRow,
     MeterReadingRow,
@@ -21,6 +23,7 @@ from app.store.rows import (
     OverhaulRow,
     PersonRow,
     SheetRevisionRow,
+    TokenRow,
     table_of,
 )
 from app.store.running_rows import BaselineRow, RunRow
@@ -51,42 +54,74 @@ ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
     InstrumentRow: ("instrument added",),
     CalibrationRow: ("instrument calibrated",),
 }
-DIGESTED = {"sheet_revision": "text", "signature": "content"}  # Columns that the chain holds by their digest.
+# Tokens and people change; each change is an entry on the same subject. Neither tokens nor passwords leave the book.
+KEPT_UP_TO_DATE: dict[type[SQLModel], tuple[str, str]] = {
+    PersonRow: ("person added", "person changed"),
+    TokenRow: ("token made", "token ended"),
+}
+BEGINS_AS = {"person": {"is_active": True}}
+# Columns that the chain holds by a digest, and the name under which it does.
+DIGESTED = {
+    "sheet_revision": ("text", "digest"),
+    "signature": ("content", "digest"),
+    "person": ("password_digest", "check"),
+    "token": ("token_digest", "check"),
+}
+
+Kept = dict[str, Any]
 
 
 def verify_evidence(session: Session) -> list[str]:
     """Name, for each table, the first row that is not what its entry says; empty where all agree."""
-    altered = [found for row, whats in ENTERED_AS.items() if (found := _first_altered(session, table_of(row), whats))]
+    lasting = {row: _entered(session, whats) for row, whats in ENTERED_AS.items() if row not in KEPT_UP_TO_DATE}
+    changing = {row: _up_to_date(session, table_of(row), whats) for row, whats in KEPT_UP_TO_DATE.items()}
+    told = {**lasting, **changing}
+    altered = [found for row, entered in told.items() if (found := _first_altered(session, table_of(row), entered))]
     return altered + [f"photo_file, {digest}" for digest in altered_photos(session)]
 
 
-def _first_altered(session: Session, table: Table, whats: tuple[str, ...]) -> str:
+def _first_altered(session: Session, table: Table, told: Iterator[str]) -> str:
     """Name the first row of a table that is missing, added, changed or unreadable."""
     place = 1
     try:
-        for row, new in _pairs(session, table, whats):
+        for row, new in zip_longest(_rows(session, table), told):
             if row is None or new is None or not _agree(table, row, json.loads(new)):
                 return f"{table.name}, row {place}"
             place += 1
-    except (DBAPIError, ValueError, ArithmeticError):
+    except (DBAPIError, ValueError, TypeError, ArithmeticError):
         return f"{table.name}, row {place}"
     return ""
 
 
-def _pairs(session: Session, table: Table, whats: tuple[str, ...]) -> Iterator[tuple[RowMapping | None, str | None]]:
-    """Give each row of a table with what its entry says was stored."""
+def _rows(session: Session, table: Table) -> Iterator[Kept]:
+    """Read every row of a table, cell by cell."""
     (key,) = table.primary_key
-    few = {"yield_per": ROWS_AT_ONCE}
-    asked = select(table).order_by(key).execution_options(**few)
-    entered = select(ENTRY.c.new).where(ENTRY.c.what.in_(whats)).order_by(ENTRY.c.seq).execution_options(**few)
     connection = session.connection()
-    with connection.execute(asked) as rows, connection.execute(entered) as entries:
-        yield from zip_longest(rows.mappings(), entries.scalars())
+    cells = RawCells(table, connection.dialect)
+    asked = cells.select.order_by(key).execution_options(yield_per=ROWS_AT_ONCE)
+    with connection.execute(asked) as rows:
+        yield from map(cells.values, rows.mappings())
 
 
-def _agree(table: Table, row: RowMapping, entered: dict[str, object]) -> bool:
+def _entered(session: Session, whats: tuple[str, ...]) -> Iterator[str]:
+    """Give what each entry says was stored."""
+    entered = select(ENTRY.c.new).where(ENTRY.c.what.in_(whats)).order_by(ENTRY.c.seq)
+    with session.connection().execute(entered.execution_options(yield_per=ROWS_AT_ONCE)) as entries:
+        yield from entries.scalars()
+
+
+def _up_to_date(session: Session, table: Table, whats: tuple[str, ...]) -> Iterator[str]:
+    """Give, in the order of their first entries, what the entries on each subject say together."""
+    entered = select(ENTRY.c.subject, ENTRY.c.new).where(ENTRY.c.what.in_(whats)).order_by(ENTRY.c.seq)
+    now: dict[str, Kept] = {}
+    for subject, new in session.connection().execute(entered):
+        now.setdefault(subject, dict(BEGINS_AS.get(table.name, {}))).update(json.loads(new))
+    yield from map(canonical, now.values())
+
+
+def _agree(table: Table, row: Kept, entered: Kept) -> bool:
     """Whether every column that the entry holds is still as entered, and digested content has its digest."""
-    kept = json.loads(canonical(dict(row)))
-    content = DIGESTED.get(table.name)
-    is_content_whole = content is None or digest(kept[content]) == kept["digest"]
+    kept = json.loads(canonical(row))
+    content, told_as = DIGESTED.get(table.name, ("", ""))
+    is_content_whole = not content or entered.get(told_as) in (None, digest(row[content]))
     return is_content_whole and all(kept[name] == value for name, value in entered.items() if name in kept)

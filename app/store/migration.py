@@ -1,6 +1,7 @@
 """Brings a book up to the form this version of the program works with, after a verified backup."""
 
 from datetime import UTC, datetime
+from functools import cache
 from pathlib import Path
 
 from alembic import command
@@ -41,6 +42,7 @@ def upgrade(connection: Connection, scripts: Path = MIGRATIONS) -> None:
     command.upgrade(config, "head")
 
 
+@cache
 def newest_revision(scripts: Path = MIGRATIONS) -> str | None:
     """Name the form that this version of the program works with."""
     return ScriptDirectory.from_config(_configuration(scripts)).get_current_head()

@@ -3,6 +3,7 @@
 from sqlalchemy import update
 from sqlmodel import Session, select
 
+from app.domain.canonical import digest
 from app.domain.errors import InputRefused, NotThere
 from app.domain.people import Person, Role
 from app.store.book import Writing
@@ -15,14 +16,14 @@ def save_person(writing: Writing, name: str, role: Role, password_digest: str) -
         raise InputRefused({"name": f"{name} is in the book already."})
     values = {"name": name, "role": role.value, "created": writing.now}
     number = writing.insert(PersonRow, **values, is_active=True, password_digest=password_digest)
-    writing.enter("person added", f"person {name}", None, values)
+    writing.enter("person added", f"person {name}", None, values | {"check": digest(password_digest)})
     return Person(number, name, role)
 
 
 def change_person(
     writing: Writing, person_id: int, *, is_active: bool | None = None, password_digest: str | None = None
 ) -> Person:
-    """Change what is given; the chain says that a password changed, never to what."""
+    """Change what is given; the chain says that a password changed, and its digest by a digest of that alone."""
     person = get_person(writing.session, person_id)
     active = person.is_active if is_active is None else is_active
     values: dict[str, object] = {"is_active": active}
@@ -30,7 +31,9 @@ def change_person(
         values["password_digest"] = password_digest
     table = table_of(PersonRow)
     writing.session.connection().execute(update(table).where(table.c.id == person_id).values(values))
-    new = {"is_active": active, "has_new_password": password_digest is not None}
+    new: dict[str, object] = {"is_active": active, "has_new_password": password_digest is not None}
+    if password_digest is not None:
+        new["check"] = digest(password_digest)
     writing.enter("person changed", f"person {person.name}", {"is_active": person.is_active}, new)
     return Person(person.id, person.name, person.role, active)
 

@@ -6,6 +6,7 @@ from datetime import datetime
 from sqlalchemy import ColumnElement, update
 from sqlmodel import Session, col, select
 
+from app.domain.canonical import digest
 from app.domain.errors import NotThere
 from app.store.book import Writing
 from app.store.rows import MachineRow, TokenRow, table_of
@@ -37,7 +38,8 @@ def save_token(
     values = {"kind": kind, "name": name, "machine_id": machine_id, "person_id": person_id}
     made = {"made_by": writing.person, "made_at": writing.now}
     number = writing.insert(TokenRow, token_digest=token_digest, **values, **made)
-    writing.enter("token made", f"token {number}", None, values)
+    check = {"check": digest(token_digest), "ended_at": None}
+    writing.enter("token made", f"token {number}", None, values | made | check)
     return number
 
 
