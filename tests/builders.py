@@ -1,11 +1,13 @@
 """Builders: a book with people, sheets, machines and past overhauls, each made by one call and complete by itself."""
 
+from contextlib import closing
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from functools import cache
 from itertools import count
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from argon2 import PasswordHasher
 from fastapi import FastAPI
@@ -38,6 +40,7 @@ from app.settings import Settings
 from app.store.book import Book
 from app.store.facts import save_confirmation, save_decision, save_fitting, save_signature
 from app.store.machines import save_machine, save_meter_reading
+from app.store.migration import migrate
 from app.store.overhauls import get_overhaul, save_overhaul
 from app.store.people import save_person
 from app.store.readings import save_reading
@@ -51,8 +54,22 @@ NUMBERS = count(1)
 
 
 def a_book(folder: Path) -> Book:
-    """An empty book, brought up to date."""
-    return open_book(Settings(data_folder=folder))
+    """An empty book, brought up to date: one that was migrated once a run, copied, and opened as any other."""
+    settings = Settings(data_folder=folder)
+    if not settings.book_path.exists():
+        folder.mkdir(parents=True, exist_ok=True)
+        settings.book_path.write_bytes(_migrated_book())
+    return open_book(settings)
+
+
+@cache
+def _migrated_book() -> bytes:
+    """The file of a book without any rows in the newest form; tests of migrations make their own."""
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "wearbook.db"
+        with closing(Book(path)) as book:
+            migrate(book)
+        return path.read_bytes()
 
 
 def an_app(book: Book, **settings: object) -> FastAPI:

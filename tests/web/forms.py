@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from xml.etree.ElementTree import Element
 
-import html5lib
+from tests.web.parsed import parsed
 
 BOXES = ("checkbox", "radio")
 NEVER_SENT = ("submit", "button", "reset")
@@ -80,5 +80,5 @@ def _chosen(select: Element) -> str:
 
 
 def _root(page: str) -> Element:
-    """Parse a page."""
-    return html5lib.HTMLParser(namespaceHTMLElements=False).parse(page)
+    """Give the root of a page."""
+    return parsed(page)[0]

@@ -10,7 +10,8 @@ from app.store.book import Book
 from app.store.evidence import ENTERED_AS
 from app.store.reads import MOST_FILES, Read, ReadLog
 from app.store.rows import EntryRow, table_of
-from tests.web.test_roles import PAGES, everybody_at, shop_with_a_run
+from tests.web.four_roles import everybody_at, shop_with_a_run
+from tests.web.test_roles import PAGES
 from tests.web.visitor import Visitor, words_of
 from tests.web.workshop import Workshop
 

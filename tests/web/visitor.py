@@ -4,7 +4,6 @@ import re
 from collections import Counter
 from xml.etree.ElementTree import Element
 
-import html5lib
 from fastapi import FastAPI
 from httpx2 import Response
 from starlette.testclient import TestClient
@@ -12,6 +11,7 @@ from starlette.testclient import TestClient
 from app.domain.people import Role
 from app.store.book import Book
 from tests.builders import PASSWORD, a_person, an_app
+from tests.web.parsed import parsed
 
 TYPED = ("input", "select", "textarea")
 NEEDS_NO_LABEL = ("hidden", "submit", "button", "reset")
@@ -84,9 +84,8 @@ def words_of(page: str) -> str:
 
 def audit(page: str) -> list[str]:
     """Name everything that is wrong with a page's form."""
-    parser = html5lib.HTMLParser(namespaceHTMLElements=False)
-    root = parser.parse(page)
-    faults = [f"line {place[0]}: {code} {data}" for place, code, data in parser.errors]
+    root, found = parsed(page)
+    faults = list(found)
     is_whole = page.lstrip().lower().startswith("<!doctype")
     checks = (_heading, _policy, _ids, _labels, _forms) if is_whole else (_policy, _ids, _labels, _forms)
     if not is_whole:
