@@ -11,9 +11,10 @@ SAFELY_MANY = 3  # of zxcvbn's scores 0 to 4: more than 10^8 guesses, with commo
 LONGEST_SCORED = 72  # zxcvbn takes no more; what comes after can only add to the guesses
 OF_THIS_PLACE = ("wearbook", "compressor", "overhaul", "fitter", "engineer", "auditor")
 HASHER = PasswordHasher()  # argon2id with the library's current parameters
+KNOWN_TO_ALL = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)  # of passwords that stand on a page for all
 
 
-def digest_password(password: str, field: str = "password", name: str = "") -> str:
+def digest_password(password: str, field: str = "password", name: str = "", hasher: PasswordHasher = HASHER) -> str:
     """Turn a password into its digest; InputRefused when it is too short, too long, or among the first to be tried."""
     if not SHORTEST <= len(password) <= LONGEST:
         raise InputRefused(
@@ -23,7 +24,7 @@ def digest_password(password: str, field: str = "password", name: str = "") -> s
         raise InputRefused(
             {field: "This is among the first passwords that would be tried. A few words without connection are good."}
         )
-    return HASHER.hash(password)
+    return hasher.hash(password)
 
 
 def is_easily_guessed(password: str, name: str = "") -> bool:

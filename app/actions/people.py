@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
 
-from app.actions.passwords import NOBODY, digest_password, is_password
+from argon2 import PasswordHasher
+
+from app.actions.passwords import HASHER, NOBODY, digest_password, is_password
 from app.domain.errors import InputRefused, NotAllowed, NotThere
 from app.domain.people import Person, Right, Role
 from app.domain.preferences import Preferences, preferences_from, read_choices
@@ -61,19 +63,21 @@ def person_named(book: Book, name: str) -> Person:
     return person
 
 
-def add_first_person(book: Book, name: str, password: str, now: datetime) -> Person:
+def add_first_person(book: Book, name: str, password: str, now: datetime, hasher: PasswordHasher = HASHER) -> Person:
     """Begin a book with its chief engineer; refused once anybody is in it."""
-    digest = _checked(name, password)
+    digest = _checked(name, password, hasher)
     with book.writing(name.strip(), now) as writing:
         if list_people(writing.session):
             raise NotAllowed("This book has its people already. Sign in.")
         return save_person(writing, name.strip(), Role.CHIEF, digest)
 
 
-def add_person(book: Book, by: Person, name: str, role: str, password: str, now: datetime) -> Person:
+def add_person(
+    book: Book, by: Person, name: str, role: str, password: str, now: datetime, hasher: PasswordHasher = HASHER
+) -> Person:
     """Add a person; names are told apart by their letters alone."""
     by.must(Right.MANAGE_PEOPLE)
-    digest = _checked(name, password)
+    digest = _checked(name, password, hasher)
     if role not in list(Role):
         raise InputRefused({"role": f"Choose one of: {', '.join(Role)}."})
     with book.writing(by.name, now) as writing:
@@ -145,12 +149,12 @@ def token_digest(token: str) -> str:
     return sha256(token.encode()).hexdigest()
 
 
-def _checked(name: str, password: str) -> str:
+def _checked(name: str, password: str, hasher: PasswordHasher) -> str:
     """Check a new person's name and password together."""
     is_name = 0 < len(name.strip()) <= LONGEST_NAME and name.strip().isprintable()
     refused = {} if is_name else {"name": f"Give a name of at most {LONGEST_NAME} characters."}
     try:
-        digest = digest_password(password, name=name)
+        digest = digest_password(password, name=name, hasher=hasher)
     except InputRefused as refusal:
         raise InputRefused(refused | refusal.fields) from None
     if refused:

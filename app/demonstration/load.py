@@ -8,6 +8,7 @@ from pathlib import Path
 from app.actions.machines import add_machine
 from app.actions.meter import TypedHours, read_meter
 from app.actions.overhauls import open_overhaul
+from app.actions.passwords import KNOWN_TO_ALL
 from app.actions.people import add_first_person, add_person
 from app.actions.sheets import import_sheet, newest_sheet
 from app.demonstration.chance import chance
@@ -102,11 +103,11 @@ class _Telling:
     def _begin(self, clock: Clock) -> None:
         """Begin the book: its people, and the first sheets."""
         first, *others = sorted(PEOPLE, key=lambda person: person.name != CHIEF)
-        self.crew[first.name] = add_first_person(self.book, first.name, first.password, clock.after(5))
+        self.crew[first.name] = add_first_person(self.book, first.name, first.password, clock.after(5), KNOWN_TO_ALL)
         for person in others:
             by = self.crew[CHIEF]
-            added = add_person(self.book, by, person.name, person.role, person.password, clock.after(5))
-            self.crew[person.name] = added
+            typed = person.name, person.role, person.password
+            self.crew[person.name] = add_person(self.book, by, *typed, clock.after(5), KNOWN_TO_ALL)
         for sheet in ("qm-ga-b", "qm-ba"):
             self._import(sheet, clock)
 
