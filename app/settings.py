@@ -35,7 +35,7 @@ class Settings:
     idle_minutes: int = _setting(20, "Idle minutes after which the password is asked for again; 0 never asks.")  # type: ignore[assignment]
     session_hours: int = _setting(14, "Hours without use after which a sign-in ends.")  # type: ignore[assignment]
     session_days: int = _setting(7, "Days after which a sign-in ends, however much it is used.")  # type: ignore[assignment]
-    site_zone: str = _setting("UTC", "Time zone of the site, such as Europe/London; pages show it beside UTC.")  # type: ignore[assignment]
+    site_zone: str = _setting("UTC", "Time zone of the site, such as Europe/London; days and times go by it.")  # type: ignore[assignment]
     safe_again_hours: int = _setting(12, "Hours of standstill after which it is confirmed safe again; 0 never asks.")  # type: ignore[assignment]
     is_demonstration: bool = _setting(False, "Shows the invented people and passwords on the sign-in page.")  # type: ignore[assignment]
 

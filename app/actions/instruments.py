@@ -1,7 +1,7 @@
 """The register of instruments: adding to it, what one is worth on a day, and what one found out puts in doubt."""
 
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date, datetime, tzinfo
 from decimal import Decimal
 from enum import StrEnum
 
@@ -73,7 +73,7 @@ def add_instrument(book: Book, by: Person, typed: dict[str, str], now: datetime)
         return save_instrument(writing, values)
 
 
-def calibrate(book: Book, by: Person, number: int, typed: dict[str, str], now: datetime) -> None:
+def calibrate(book: Book, by: Person, number: int, typed: dict[str, str], zone: tzinfo, now: datetime) -> None:
     """Enter a calibration by its certificate."""
     by.must(Right.MANAGE_INSTRUMENTS)
     instrument = one_instrument(book, number)
@@ -82,7 +82,7 @@ def calibrate(book: Book, by: Person, number: int, typed: dict[str, str], now: d
     certificate, error = typed.get("certificate", "").strip(), _error(typed.get("error_mm", ""), refused)
     if not 0 < len(certificate) <= LONGEST:
         refused["certificate"] = f"Give the certificate in 1 to {LONGEST} characters."
-    if on > now.date():
+    if on > now.astimezone(zone).date():
         refused["on"] = "This day is still to come."
     if due <= on:
         refused["due"] = "It is due after it was calibrated."

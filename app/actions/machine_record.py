@@ -1,7 +1,7 @@
 """A machine's record: its overhauls judged, its open concessions, how its rings wear, and what falls due first."""
 
 from dataclasses import dataclass
-from datetime import UTC, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 
 from app.actions.concessions import GrantedConcession, open_concessions
@@ -38,13 +38,13 @@ class MachineRecord:
     due: Due | None
 
 
-def machine_record(book: Book, tag: str, now: datetime) -> MachineRecord:
+def machine_record(book: Book, tag: str, today: date) -> MachineRecord:
     """Gather the record of a machine."""
     state = machine_state(book, tag)
     past = past_overhauls(book, state.machine.id)
     hours = state.hours or Decimal(0)
     trends = ring_trends(past, state.sheet)
-    concessions = open_concessions(past, hours, now.date())
+    concessions = open_concessions(past, hours, today)
     return MachineRecord(state, past, concessions, trends, due_first(trends, concessions, state.meter))
 
 

@@ -105,24 +105,30 @@ def read_meter(book: Book, by: Person, tag: str, typed: TypedHours, zone: tzinfo
         machine = get_machine(writing.session, tag)
         meter = list_meter_readings(writing.session, machine.id)
         reading = reading_of(meter, shown, read_at, by.name)
-        if is_sent_again(meter, reading):
+        if is_sent_again(meter, reading, zone):
             return False
-        _settled(writing, machine, meter, reading, typed)
+        _settled(writing, machine, meter, reading, typed, zone)
         return True
 
 
 def _settled(
-    writing: Writing, machine: Machine, meter: list[MeterReading], reading: MeterReading, typed: TypedHours
+    writing: Writing,
+    machine: Machine,
+    meter: list[MeterReading],
+    reading: MeterReading,
+    typed: TypedHours,
+    zone: tzinfo,
 ) -> None:
     """Keep a reading as its answer settles it, or ask."""
     if typed.answer == Answer.CHANGED:
         reading = _on_new_meter(meter, reading, typed)
-    question = _question(meter, reading, writing.now, typed.answer)
+    here = writing.now.astimezone(zone)
+    question = _question(meter, reading, here, typed.answer)
     if question and question.against and typed.answer == Answer.STRUCK and typed.against == str(question.against.id):
         save_strike(writing, machine, question.against, _why(typed.why))
         meter = [each for each in meter if each.id != question.against.id]
         reading = reading_of(meter, reading.on_meter, reading.read_at, reading.person)
-        question = _question(meter, reading, writing.now, "")
+        question = _question(meter, reading, here, "")
     if question:
         raise HoursAsked(question)
     keep_hours(writing, machine, reading, typed.why.strip()[:LONGEST_WHY])
@@ -173,26 +179,28 @@ def strike_reading(book: Book, by: Person, tag: str, reading_id: int, why: str, 
 
 
 def kept_with(
-    writing: Writing, machine: Machine, shown: Decimal, read_at: datetime, refused: dict[str, str]
+    writing: Writing, machine: Machine, shown: Decimal, read_at: datetime, zone: tzinfo, refused: dict[str, str]
 ) -> MeterReading:
     """Keep the hours that some work was done at, unless the book has them; refuses all that is wrong at once."""
     meter = list_meter_readings(writing.session, machine.id)
     reading = reading_of(meter, shown, read_at, writing.person)
-    question = question_about(meter, reading, writing.now, is_same_day_asked=False)
+    question = question_about(meter, reading, writing.now.astimezone(zone), is_same_day_asked=False)
     if question and not {"hours", "day"} & refused.keys():
         refused["hours"] = f"{question.words} {ELSEWHERE}"
     if refused:
         raise InputRefused(refused)
-    if not is_sent_again(meter, reading):
+    if not is_sent_again(meter, reading, zone):
         keep_hours(writing, machine, reading)
     return reading
 
 
-def opening_reading(writing: Writing, machine: Machine, shown: Decimal, refused: dict[str, str]) -> MeterReading:
+def opening_reading(
+    writing: Writing, machine: Machine, shown: Decimal, zone: tzinfo, refused: dict[str, str]
+) -> MeterReading:
     """Read the hours an overhaul is opened at; a question is answered on the page of operating hours."""
     meter = list_meter_readings(writing.session, machine.id)
     reading = reading_of(meter, shown, writing.now, writing.person)
-    question = question_about(meter, reading, writing.now, is_same_day_asked=False)
+    question = question_about(meter, reading, writing.now.astimezone(zone), is_same_day_asked=False)
     if question and "hours" not in refused:
         refused["hours"] = f"{question.words} {ELSEWHERE}"
     return reading

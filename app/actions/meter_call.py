@@ -2,7 +2,7 @@
 
 import json
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, tzinfo
 from decimal import Decimal
 from typing import Any
 
@@ -26,7 +26,7 @@ class Called:
     is_new: bool
 
 
-def call_hours(book: Book, token: Token, tag: str, body: bytes, now: datetime) -> Called:
+def call_hours(book: Book, token: Token, tag: str, body: bytes, zone: tzinfo, now: datetime) -> Called:
     """Keep the reading of a call once; HoursAsked where it cannot be right, and then nothing is stored."""
     if token.machine not in ("", tag):
         raise NotAllowed(f"This token is for {token.machine} alone.")
@@ -35,9 +35,9 @@ def call_hours(book: Book, token: Token, tag: str, body: bytes, now: datetime) -
         machine = get_machine(writing.session, tag)
         meter = list_meter_readings(writing.session, machine.id)
         reading = reading_of(meter, shown, read_at, token.name)
-        if is_sent_again(meter, reading):
+        if is_sent_again(meter, reading, zone):
             return Called(reading.hours, False)
-        question = question_about(meter, reading, now)
+        question = question_about(meter, reading, now.astimezone(zone))
         if question:
             raise HoursAsked(question)
         keep_hours(writing, machine, MeterReading(reading.hours, read_at, token.name, reading.shown, source=SOURCE))

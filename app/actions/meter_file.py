@@ -121,10 +121,10 @@ class _FileBeingTaken:
             self.meters[machine.tag] = list_meter_readings(self.writing.session, machine.id)
         meter = self.meters[machine.tag]
         reading = reading_of(meter, typed.hours, typed.read_at, typed.person)
-        if is_sent_again(meter, reading):
+        if is_sent_again(meter, reading, self.zone):
             self.known += 1
             return False
-        question = question_about(meter, reading, self.writing.now)
+        question = question_about(meter, reading, self.writing.now.astimezone(self.zone))
         if question:
             self.faults.append((row.line, question.words))
             return False

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import UTC, date, datetime, time
+from datetime import UTC, date, datetime, time, tzinfo
 from decimal import Decimal
 from hashlib import sha256
 
@@ -52,11 +52,12 @@ class Ready:
     last_line: int
     digest: str
     verdicts: tuple[tuple[Verdict, int], ...]
+    zone: tzinfo | None = UTC
 
     @property
     def at(self) -> datetime:
-        """The day as a moment: noon, which is the same day almost everywhere; paper tells no time."""
-        return datetime.combine(self.on, time(12), UTC)
+        """The day as a moment: noon at the site; paper tells no time."""
+        return _noon(self.on, self.zone)
 
 
 @dataclass
@@ -217,15 +218,17 @@ class _Checking:
         """Say what speaks against an overhaul as a whole: its column and words; nothing where it can come in."""
         if opening.day is None or opening.hours is None:
             return "date", "no row gives its date. Write it in one row at least, as 2026-11-24."
-        at = datetime.combine(opening.day, time(12), UTC)
+        zone = self.now.tzinfo
+        at = _noon(opening.day, zone)
         earlier = [each for each in self.found.ready if each.on == opening.day]
-        same_day = next((o for o in self.setting.overhauls if o.opened_at.date() == opening.day), None)
+        same_day = next((o for o in self.setting.overhauls if o.opened_at.astimezone(zone).date() == opening.day), None)
         if earlier or same_day:
             other = earlier[0].name if earlier else f"overhaul {same_day.number if same_day else ''}"
             return "date", f"there is one of that day already: {other}. What came in never changes."
         is_open = next((o for o in self.setting.overhauls if o.is_open and o.opened_at < at), None)
         if is_open:
-            return "date", f"the machine is open since {is_open.opened_at:%-d %b %Y}: what is done now is entered live."
+            since = is_open.opened_at.astimezone(zone)
+            return "date", f"the machine is open since {since:%-d %b %Y}: what is done now is entered live."
         question = question_about(meter, MeterReading(opening.hours, at, PERSON), self.now, is_same_day_asked=False)
         return ("hours", question.words) if question else ("", "")
 
@@ -236,11 +239,16 @@ class _Checking:
         readings = tuple(_dated(reading, on, self.now) for reading in opening.readings.values())
         return Ready(
             opening.name, on, opening.hours or Decimal(0), opening.scope, readings, tuple(each.works.items()),
-            opening.first_line, opening.last_line, each.digest, tuple(counts.items()),
+            opening.first_line, opening.last_line, each.digest, tuple(counts.items()), self.now.tzinfo,
         )  # fmt: skip
 
 
 def _dated(reading: Reading, on: date, now: datetime) -> Reading:
     """Date a reading by its own row, else by the overhaul."""
     day = on if reading.measured_at == now else reading.measured_at.date()
-    return replace(reading, measured_at=min(datetime.combine(day, time(12), UTC), now))
+    return replace(reading, measured_at=min(_noon(day, now.tzinfo), now))
+
+
+def _noon(day: date, zone: tzinfo | None) -> datetime:
+    """Give noon of a day at the site."""
+    return datetime.combine(day, time(12), zone)

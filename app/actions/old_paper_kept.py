@@ -57,7 +57,7 @@ def keep_from_paper(book: Book, by: Person, setting: Setting, ready: Ready, sour
 def _require_free(session: Session, setting: Setting, ready: Ready) -> None:
     """Refuse what the book was opened for since the file was looked through."""
     for each in list_overhauls(session, setting.machine.id):
-        if each.opened_at.date() == ready.on or (each.is_open and each.opened_at < ready.at):
+        if each.opened_at.astimezone(ready.zone).date() == ready.on or (each.is_open and each.opened_at < ready.at):
             raise Sealed(f"Overhaul {each.number} came into the book meanwhile. Look the file through again.")
 
 

@@ -1,7 +1,7 @@
 """An overhaul is opened, made safe, gauged, decided, boxed up and proved: every change of it goes through here."""
 
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date, datetime, tzinfo
 from decimal import Decimal
 
 from sqlmodel import Session
@@ -47,7 +47,9 @@ LONGEST_VALUE = 120
 SHORTEST_ID, LONGEST_ID = 8, 64
 
 
-def open_overhaul(book: Book, by: Person, tag: str, typed: dict[str, str], stages: list[str], now: datetime) -> int:
+def open_overhaul(
+    book: Book, by: Person, tag: str, typed: dict[str, str], stages: list[str], zone: tzinfo, now: datetime
+) -> int:
     """Open an overhaul at the meter's hours; the sheet's revision is frozen into it, a double submit opens once."""
     by.must(Right.OPEN)
     refused: dict[str, str] = {}
@@ -65,7 +67,7 @@ def open_overhaul(book: Book, by: Person, tag: str, typed: dict[str, str], stage
             raise Sealed(f"{machine.tag} is open already. Close that overhaul first.")
         sheet = current_sheet(writing.session, machine.sheet_name)
         against = require_standby(writing.session, by, tag, typed.get("standby_reason", ""), refused)
-        reading = opening_reading(writing, machine, hours, refused)
+        reading = opening_reading(writing, machine, hours, zone, refused)
         scope = _scope(stages, typed.get("what", ""), [stage.number for stage in sheet.stages], refused)
         if refused:
             raise InputRefused(refused)
@@ -169,14 +171,14 @@ class TypedDecision:
     oversize: str = ""
 
 
-def decide(book: Book, by: Person, overhaul_id: int, typed: TypedDecision, now: datetime) -> None:
+def decide(book: Book, by: Person, overhaul_id: int, typed: TypedDecision, zone: tzinfo, now: datetime) -> None:
     """Put a chief engineer's decision beside the first verdict, once; a concession is signed by a second one."""
     by.must(Right.DECIDE)
     with book.writing(by.name, now) as writing:
         found = get_overhaul(writing.session, overhaul_id)
         require_phase(found, Phase.DECIDE)
         verdict = _verdict_for(found, typed.ref)
-        decision = _decision(found, typed, by, now)
+        decision = _decision(found, typed, by, zone, now)
         check_decision(verdict, decision)
         if decision.concession:
             second = _second(writing.session, decision.concession.second_person)
@@ -199,12 +201,12 @@ def _verdict_for(found: Overhaul, ref: str) -> PartVerdict:
     raise NotThere("There is nothing to decide there: a part that goes with its set is decided with the set.")
 
 
-def _decision(found: Overhaul, typed: TypedDecision, by: Person, now: datetime) -> Decision:
+def _decision(found: Overhaul, typed: TypedDecision, by: Person, zone: tzinfo, now: datetime) -> Decision:
     """Read a typed decision."""
     refused: dict[str, str] = {}
     if typed.verdict not in (Verdict.REUSE, Verdict.REWORK, Verdict.RENEW):
         refused["verdict"] = "Choose REUSE, REWORK or RENEW."
-    concession = _concession(found, typed, now, refused)
+    concession = _concession(found, typed, now.astimezone(zone).date(), refused)
     if len(typed.reason) > 500:
         refused["reason"] = "At most 500 characters."
     renews = _oversize(found, typed, refused)
@@ -225,7 +227,7 @@ def _oversize(found: Overhaul, typed: TypedDecision, refused: dict[str, str]) ->
     return oversize_words(chosen)
 
 
-def _concession(found: Overhaul, typed: TypedDecision, now: datetime, refused: dict[str, str]) -> Concession | None:
+def _concession(found: Overhaul, typed: TypedDecision, today: date, refused: dict[str, str]) -> Concession | None:
     """Read the end of a concession, where one is given; it lies ahead."""
     if not (typed.until_hours or typed.until_date):
         return None
@@ -240,7 +242,7 @@ def _concession(found: Overhaul, typed: TypedDecision, now: datetime, refused: d
             day = date.fromisoformat(typed.until_date)
         except ValueError:
             refused["until_date"] = "Give the date as 2027-03-31."
-    if day is not None and day <= now.date():
+    if day is not None and day <= today:
         refused["until_date"] = "The end lies ahead of today."
     return Concession(typed.second_person.strip(), hours, day)
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date, datetime, tzinfo
 from decimal import Decimal
 
 from app.actions.machines import MachineState, machine_state, machine_states
@@ -11,7 +11,7 @@ from app.actions.past_overhauls import PastOverhaul, past_overhauls
 from app.actions.trends import life_readings
 from app.domain.due import due_by_calendar, due_by_hours
 from app.domain.errors import InputRefused
-from app.domain.meter import rate_of_use
+from app.domain.meter import at_site, rate_of_use
 from app.domain.numbers import Length
 from app.domain.order_lines import Oversize
 from app.domain.outlook import look_ahead
@@ -58,14 +58,15 @@ class Ahead:
     numbers: tuple[str, ...]
 
 
-def look_at_parts(book: Book, tag: str, typed_months: str, now: datetime) -> Ahead:
+def look_at_parts(book: Book, tag: str, typed_months: str, zone: tzinfo, now: datetime) -> Ahead:
     """Look ahead over so many months, at one machine or, without a tag, at all of them."""
-    until = due_by_calendar(now.date(), _months(typed_months))
+    today = now.astimezone(zone).date()
+    until = due_by_calendar(today, _months(typed_months))
     states = [machine_state(book, tag)] if tag else machine_states(book)
     openings: list[OpeningAhead] = []
     silent: list[tuple[str, str]] = []
     for state in states:
-        found = _opening_ahead(book, state, until, now.date())
+        found = _opening_ahead(book, state, until, today, zone)
         if isinstance(found, str):
             silent.append((state.machine.tag, found))
         else:
@@ -75,7 +76,7 @@ def look_at_parts(book: Book, tag: str, typed_months: str, now: datetime) -> Ahe
         stock = list_stock(session)
     lines = to_order([need for each in openings for need in each.needs], stock)
     numbers = sorted({number for state in states for number in order_numbers(state.sheet)})
-    return Ahead(now.date(), until, tuple(openings), lines, tuple(silent), tuple(stock.values()), tuple(numbers))
+    return Ahead(today, until, tuple(openings), lines, tuple(silent), tuple(stock.values()), tuple(numbers))
 
 
 def _months(typed: str) -> int:
@@ -85,7 +86,7 @@ def _months(typed: str) -> int:
     return int(typed)
 
 
-def next_opening(state: MachineState, past: Sequence[PastOverhaul], today: date) -> NextOpening | str:
+def next_opening(state: MachineState, past: Sequence[PastOverhaul], today: date, zone: tzinfo) -> NextOpening | str:
     """Tell when a machine is expected to be opened next, or why that cannot be told.
 
     The sheet's interval counts from the last opening of every stage with its rings; without one, from the last.
@@ -100,17 +101,17 @@ def next_opening(state: MachineState, past: Sequence[PastOverhaul], today: date)
     stages = {stage.number for stage in state.sheet.stages}
     whole = [p for p in past if p.overhaul.scope.has_rings and set(p.overhaul.scope.stages) >= stages]
     hours = (whole or past)[-1].overhaul.hours + interval
-    read = state.meter[-1]
+    read = at_site(state.meter[-1], zone)
     on = due_by_hours(read.read_at.date(), hours - read.hours, rate_of_use(state.meter))
     if on is None:
         return f"its next opening is at {hours:f} h, but the meter tells no rate of use"
     return NextOpening(state.machine.tag, hours, interval, max(on, today))
 
 
-def _opening_ahead(book: Book, state: MachineState, until: date, today: date) -> OpeningAhead | str:
+def _opening_ahead(book: Book, state: MachineState, until: date, today: date, zone: tzinfo) -> OpeningAhead | str:
     """Gather what a machine's next opening is likely to need, if it falls within the window."""
     past = past_overhauls(book, state.machine.id)
-    opening = next_opening(state, past, today)
+    opening = next_opening(state, past, today, zone)
     if isinstance(opening, str):
         return opening
     if opening.on > until:

@@ -46,13 +46,13 @@ class MachineServices:
         return next((service for service in self.services if service.task == key), None)
 
 
-def machine_services(book: Book, tag: str) -> MachineServices:
+def machine_services(book: Book, tag: str, zone: tzinfo) -> MachineServices:
     """The tasks and services of a machine."""
     with book.reading() as session:
         machine = get_machine(session, tag)
         sheet = current_sheet(session, machine.sheet_name)
         done = tuple(reversed(list_services(session, machine.id)))
-        return MachineServices(machine, sheet, tuple(due_of_machine(session, machine)), done)
+        return MachineServices(machine, sheet, tuple(due_of_machine(session, machine, zone)), done)
 
 
 def record_service(
@@ -63,14 +63,14 @@ def record_service(
     request_id = typed.get("request_id", "")
     if not SHORTEST_ID <= len(request_id) <= LONGEST_ID:
         raise NotThere("This form has no identifier: load its page again.")
-    state = machine_services(book, tag)
+    state = machine_services(book, tag, zone)
     task = state.due_task(key).task
     refused: dict[str, str] = {}
     shown = hours_typed(typed.get("hours", ""), refused)
     at = moment_typed(typed.get("day", ""), "", zone, now, refused)
     answered = _answered(task, typed, refused)
     with book.writing(by.name, now) as writing:
-        reading = kept_with(writing, state.machine, shown, at, refused)
+        reading = kept_with(writing, state.machine, shown, at, zone, refused)
         done = Service(
             key, state.sheet.title, reading.hours, at, by.name, answered.answers, answered.note, answered.is_in_order
         )

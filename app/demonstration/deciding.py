@@ -1,5 +1,7 @@
 """The chief engineer decides: what the story tells, then what follows from it, and nothing is left open."""
 
+from datetime import UTC
+
 from app.actions.overhauls import TypedDecision, decide
 from app.demonstration.openings import Choice
 from app.demonstration.visit import PASSWORDS, Visit
@@ -59,7 +61,7 @@ def _decide(visit: Visit, choice: Choice) -> None:
         second_person=second,
         second_password=PASSWORDS.get(second, ""),
     )
-    decide(visit.book, visit.chief, visit.overhaul_id, typed, visit.clock.now)
+    decide(visit.book, visit.chief, visit.overhaul_id, typed, UTC, visit.clock.now)
 
 
 def _other_chief(visit: Visit) -> str:

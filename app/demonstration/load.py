@@ -145,7 +145,7 @@ class _Telling:
         typed = {"hours": hours, "what": opening.what, "request_id": f"{opening.tag} at {hours} h"}
         stages = [str(stage.number) for stage in self.conditions[opening.tag].sheet.stages]
         moment = clock.after(4)
-        overhaul_id = open_overhaul(self.book, self.crew[FITTER], opening.tag, typed, stages, moment)
+        overhaul_id = open_overhaul(self.book, self.crew[FITTER], opening.tag, typed, stages, UTC, moment)
         tell_opening(Visit(self.book, self.crew, opening, self.conditions[opening.tag], clock, overhaul_id))
 
 

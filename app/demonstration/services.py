@@ -57,7 +57,7 @@ SERVICES = (
 
 def serve(book: Book, by: Person, service: InventedService, hours: int, clock: Clock) -> None:
     """Record a service at the hours that were read on this round."""
-    task = machine_services(book, service.tag).due_task(service.task).task
+    task = machine_services(book, service.tag, UTC).due_task(service.task).task
     typed = {f"item-{item.key}": _in_order(item, service) for item in task.items}
     typed |= {"hours": str(hours), "request_id": f"{service.tag} {service.task} at {hours} h"}
     typed |= service.unlike

@@ -3,7 +3,7 @@
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, time, timedelta
+from datetime import datetime, time, timedelta, tzinfo
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
@@ -96,15 +96,31 @@ def reading_of_new_meter(
 def question_about(
     meter: Sequence[MeterReading], reading: MeterReading, now: datetime, *, is_same_day_asked: bool = True
 ) -> Question | None:
-    """Ask about a reading that cannot stand beside those in the book; None where nothing speaks against it."""
+    """Ask about a reading that cannot stand beside those in the book; None where nothing speaks against it.
+
+    The days are those of the site: `now` is in its time zone.
+    """
+    reading = at_site(reading, now.tzinfo)
     if reading.read_at > now + HOUR:
         words = f"{reading.read_at:%d %b %Y} has not come yet. Put the day right."
         return Question(Doubt.FUTURE, words)
-    before, after = before_and_after(meter, reading.read_at)
+    before, after = (each and at_site(each, now.tzinfo) for each in before_and_after(meter, reading.read_at))
     same_day = [each for each in (before, after) if each and each.read_at.date() == reading.read_at.date()]
     if is_same_day_asked and same_day:
         return Question(Doubt.SAME_DAY, _same_day_words(same_day[0]), same_day[0])
     return _before(before, reading) or _after(after, reading)
+
+
+def at_site(reading: MeterReading, zone: tzinfo | None) -> MeterReading:
+    """Put the moment of a reading into a site's time zone, so that its day is the site's.
+
+    >>> from datetime import UTC
+    >>> from zoneinfo import ZoneInfo
+    >>> evening = MeterReading(Decimal(9), datetime(2025, 3, 1, 20, tzinfo=UTC), "M. Tarrow")
+    >>> at_site(evening, ZoneInfo("Pacific/Auckland")).read_at.date()
+    datetime.date(2025, 3, 2)
+    """
+    return replace(reading, read_at=reading.read_at.astimezone(zone))
 
 
 def before_and_after(
@@ -115,12 +131,12 @@ def before_and_after(
     return (meter[place - 1] if place else None), (meter[place] if place < len(meter) else None)
 
 
-def is_sent_again(meter: Sequence[MeterReading], reading: MeterReading) -> bool:
-    """Whether the book has these hours of that day already.
+def is_sent_again(meter: Sequence[MeterReading], reading: MeterReading, zone: tzinfo) -> bool:
+    """Whether the book has these hours of that day of the site already.
 
     A button tapped twice, a file brought in twice and a call repeated after silence store nothing twice.
     """
-    midnight = datetime.combine(reading.read_at.date(), time(), reading.read_at.tzinfo)
+    midnight = datetime.combine(reading.read_at.astimezone(zone).date(), time(), zone)
     first, behind = (bisect_left(meter, moment, key=_read_at) for moment in (midnight, midnight + DAY))
     return any(each.hours == reading.hours for each in meter[first:behind])
 

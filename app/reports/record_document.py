@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from app.domain.overhaul import Meaning, Overhaul, Phase, Signature
 from app.domain.overhaul_verdicts import judge_overhaul
@@ -97,7 +98,7 @@ def _head(overhaul: Overhaul, write: Moment, zone: str) -> Document:
         "overhaul": f"Overhaul {overhaul.number}",
         "machine": f"{machine.tag}, {machine.name}, {machine.site}; serial {machine.serial}",
         "hours": f"{overhaul.hours:,f} h".replace(",", "\N{NO-BREAK SPACE}"),
-        "opened": _opened(overhaul, write),
+        "opened": _opened(overhaul, write, zone),
         "paper": overhaul.paper,
         "done_words": "What was done, by the paper" if overhaul.paper else "Decisions of the chief engineer",
         "scope": overhaul.scope.words.capitalize(),
@@ -111,10 +112,10 @@ def _head(overhaul: Overhaul, write: Moment, zone: str) -> Document:
     }
 
 
-def _opened(overhaul: Overhaul, write: Moment) -> str:
+def _opened(overhaul: Overhaul, write: Moment, zone: str) -> str:
     """When it was opened and by whom, or its day on paper and who entered it."""
     if overhaul.is_from_paper:
-        return f"done {overhaul.opened_at:%-d %b %Y}; {overhaul.origin}"
+        return f"done {overhaul.opened_at.astimezone(ZoneInfo(zone)):%-d %b %Y}; {overhaul.origin}"
     return f"opened {write(overhaul.opened_at)} by {overhaul.opened_by}"
 
 

@@ -85,7 +85,7 @@ def put_decision(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
     fields = dict.fromkeys(TypedDecision.__dataclass_fields__, "") | texts(form)
     typed = TypedDecision(**{name: fields[name] for name in TypedDecision.__dataclass_fields__})
     try:
-        decide(visit.book, visit.person, overhaul_id, typed, visit.now)
+        decide(visit.book, visit.person, overhaul_id, typed, visit.zone, visit.now)
     except InputRefused as refusal:
         return _show(visit, overhaul(visit.book, overhaul_id), typed.ref, fields, refusal.fields)
     return go(visit, f"/overhauls/{overhaul_id}/decide?done=decision#row-{typed.ref}")

@@ -29,7 +29,7 @@ def make_address(visit: VisitNow) -> Response:
 @router.get("/due/calendar/{secret}.ics")
 def calendar(visit: VisitNow, secret: str) -> Response:
     """Give the calendar to whoever holds its address."""
-    plan = calendar_plan(visit.book, secret)
+    plan = calendar_plan(visit.book, secret, visit.zone)
     text = write_calendar("Wearbook: due", [event_of(each) for each in plan.visits], visit.now)
     return Response(text, media_type="text/calendar; charset=utf-8")
 
@@ -52,6 +52,6 @@ def _due(visit: Asked, window: str, address: str = "") -> Response:
     """Show the plan."""
     visit.person.must(Right.READ)
     days = int(window) if window in map(str, WINDOWS_DAYS) else USUAL_WINDOW_DAYS
-    plan: DuePlan = due_plan(visit.book, days)
+    plan: DuePlan = due_plan(visit.book, visit.zone, days)
     may = {"may_open": visit.person.may(Right.OPEN), "may_serve": visit.person.may(Right.SERVICE)}
-    return page(visit, "due/due.html", plan=plan, windows=WINDOWS_DAYS, today=visit.now.date(), address=address, **may)
+    return page(visit, "due/due.html", plan=plan, windows=WINDOWS_DAYS, today=visit.today, address=address, **may)

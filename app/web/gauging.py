@@ -4,7 +4,6 @@ import re
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from urllib.parse import urlencode
-from zoneinfo import ZoneInfo
 
 from fastapi import APIRouter, Response
 from starlette.datastructures import FormData
@@ -92,7 +91,7 @@ def keep(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
     typed = _typed(found, form)
     try:
         typed = replace(typed, measured_at=_moment(visit, form), made_at=_made_at(visit, form))
-        day = (typed.measured_at or visit.now).date()
+        day = (typed.measured_at or visit.now).astimezone(visit.zone).date()
         refuse_overdue(visit.book, typed.instrument.strip(), day, visit.settings.overdue_instruments)
         reading = keep_reading(visit.book, visit.person, overhaul_id, typed, visit.now)
         typed = replace(typed, is_second_look=reading.is_second_look)
@@ -162,7 +161,7 @@ def _show(
         shown=shown, typed=_typed_fields(shown, form), chosen=many(form, "findings") if form else [],
         errors=errors or {}, paper=paper, is_asked=is_asked,
         kept=just_kept(one_round, kept, visit.person.name) or kept_here(one_round, place, visit.person.name),
-        instruments=today(visit.book, visit.now.date()), again=again,
+        instruments=today(visit.book, visit.today), again=again,
         read_only=_read_only(visit, one_round, part.ref), bands={} if again.is_look else _bands(visit, shown),
         **_judged(visit, shown, one_round),
     )  # fmt: skip
@@ -259,7 +258,7 @@ def _moment(visit: Visit, form: FormData) -> datetime | None:
     if not typed:
         return _made_at(visit, form)
     try:
-        return datetime.fromisoformat(typed).replace(tzinfo=ZoneInfo(visit.settings.site_zone)).astimezone(UTC)
+        return datetime.fromisoformat(typed).replace(tzinfo=visit.zone).astimezone(UTC)
     except (ValueError, OverflowError):
         raise InputRefused({"measured_at": "Give date and time as 2026-11-24 14:11."}) from None
 

@@ -2,7 +2,6 @@
 
 from typing import Any
 from urllib.parse import quote
-from zoneinfo import ZoneInfo
 
 from fastapi import APIRouter, Depends, Response
 from starlette.datastructures import FormData
@@ -34,7 +33,7 @@ def take(visit: VisitNow, tag: str, form: Form) -> Response:
     """Keep a meter reading, or ask about it."""
     typed = {name: one(form, name) for name in FIELDS}
     try:
-        read_meter(visit.book, visit.person, tag, TypedHours(**typed), site_zone(visit), visit.now)
+        read_meter(visit.book, visit.person, tag, TypedHours(**typed), visit.zone, visit.now)
     except HoursAsked as asked:
         return _meter(visit, tag, typed, asked.fields, question=asked.question)
     except InputRefused as refusal:
@@ -66,7 +65,7 @@ def take_table(visit: VisitNow, form: Form) -> Response:
     text = one(form, "text")
     try:
         text = _table(form)
-        taken = take_file(visit.book, visit.person, text, site_zone(visit), visit.now)
+        taken = take_file(visit.book, visit.person, text, visit.zone, visit.now)
     except MeterFileRefused as refusal:
         return _all(visit, {"text": text.replace("\0", "\N{REPLACEMENT CHARACTER}")}, faults=refusal.faults)
     return _all(visit, {}, taken=taken)
@@ -96,8 +95,8 @@ def _meter(
     """Show a meter, with what was typed and what is asked about it."""
     visit.person.must(Right.READ)
     meter = meter_of(visit.book, tag)
-    today = visit.now.astimezone(site_zone(visit)).date().isoformat()
-    shown: dict[str, Any] = {"meter": meter, "plots": meter_plots(meter), "typed": {"day": today} | typed}
+    typed = {"day": visit.today.isoformat()} | typed
+    shown: dict[str, Any] = {"meter": meter, "plots": meter_plots(meter), "typed": typed}
     shown |= {"errors": errors or {}, "question": question, "may_record": visit.person.may(Right.RECORD_HOURS)}
     return page(visit, "hours/meter.html", 422 if errors else 200, **shown)
 
@@ -136,8 +135,3 @@ def _table(form: FormData) -> str:
     if not text.strip():
         raise MeterFileRefused([NO_TABLE])
     return text
-
-
-def site_zone(visit: Visit) -> ZoneInfo:
-    """The time zone of the site."""
-    return ZoneInfo(visit.settings.site_zone)

@@ -35,7 +35,7 @@ def take(visit: VisitNow, tag: str, body: Annotated[bytes, Depends(read_body)]) 
     if token is None:
         return JSONResponse({"error": "No token in use came with this call."}, 401, {"www-authenticate": "Bearer"})
     try:
-        called = call_hours(visit.book, token, tag, body[:MOST_BYTES], visit.now)
+        called = call_hours(visit.book, token, tag, body[:MOST_BYTES], visit.zone, visit.now)
     except (InputRefused, NotAllowed, NotThere) as refusal:
         return _refused(refusal)
     return JSONResponse({"operating_hours": str(called.hours), "is_new": called.is_new}, 201 if called.is_new else 200)

@@ -38,7 +38,7 @@ def show(visit: VisitNow, number: int) -> Response:
 def enter_calibration(visit: VisitNow, number: int, form: Form) -> Response:
     """Enter a calibration."""
     try:
-        calibrate(visit.book, visit.person, number, texts(form), visit.now)
+        calibrate(visit.book, visit.person, number, texts(form), visit.zone, visit.now)
     except InputRefused as refusal:
         return _one(visit, number, texts(form), refusal.fields)
     return go(visit, f"/instruments/{number}?done=calibrated")
@@ -47,7 +47,7 @@ def enter_calibration(visit: VisitNow, number: int, form: Form) -> Response:
 def _register(visit: Visit, typed: dict[str, str], errors: dict[str, str] | None = None) -> Response:
     """Show the register, with the form as it was typed."""
     visit.person.must(Right.READ)
-    today, methods = visit.now.date(), [(each.value, each.value) for each in Method]
+    today, methods = visit.today, [(each.value, each.value) for each in Method]
     shown = [(each, each.words_on(today), each.status_on(today)) for each in register(visit.book)]
     may, status = visit.person.may(Right.MANAGE_INSTRUMENTS), 422 if errors else 200
     context = {"shown": shown, "methods": methods, "typed": typed, "errors": errors or {}, "may": may}
@@ -57,7 +57,7 @@ def _register(visit: Visit, typed: dict[str, str], errors: dict[str, str] | None
 def _one(visit: Visit, number: int, typed: dict[str, str], errors: dict[str, str] | None = None) -> Response:
     """Show one instrument, with the form as it was typed."""
     visit.person.must(Right.READ)
-    found, today = one_instrument(visit.book, number), visit.now.date()
+    found, today = one_instrument(visit.book, number), visit.today
     may, status = visit.person.may(Right.MANAGE_INSTRUMENTS), 422 if errors else 200
     context = {"instrument": found, "words": found.words_on(today), "doubts": doubts(visit.book, found)}
     return page(visit, "instruments/instrument.html", status, typed=typed, errors=errors or {}, may=may, **context)

@@ -47,7 +47,7 @@ def add(visit: VisitNow, form: Form) -> Response:
 def show(visit: VisitNow, tag: str) -> Response:
     """Show a machine."""
     visit.person.must(Right.READ)
-    record = machine_record(visit.book, tag, visit.now)
+    record = machine_record(visit.book, tag, visit.today)
     pictures: dict[str, Any] = {"lines": hours_lines(record), "plots": ring_plots(record), "near": near_hours}
     may = {"may_open": visit.person.may(Right.OPEN), "may_record": visit.person.may(Right.RECORD_HOURS)}
     may["may_bring_paper"] = visit.person.may(Right.ENTER_PAPER)

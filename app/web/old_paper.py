@@ -2,7 +2,6 @@
 
 from typing import Any
 from urllib.parse import quote
-from zoneinfo import ZoneInfo
 
 from fastapi import APIRouter, Depends, Response
 from starlette.datastructures import FormData, UploadFile
@@ -49,10 +48,9 @@ def look_through(visit: VisitNow, tag: str, form: Form) -> Response:
     visit.person.must(Right.ENTER_PAPER)
     typed = {"revision": one(form, "revision")}
     sheet_name = machine_state(visit.book, tag).machine.sheet_name
-    zone = ZoneInfo(visit.settings.site_zone)
     try:
         sent = _name_of(form), file_sent(form)
-        job = _jobs(visit).check(visit.person, tag, (sheet_name, typed["revision"]), *sent, zone)
+        job = _jobs(visit).check(visit.person, tag, (sheet_name, typed["revision"]), *sent, visit.zone)
     except (InputRefused, NotYet) as refusal:
         fields = refusal.fields if isinstance(refusal, InputRefused) else {"file": str(refusal)}
         return _ask(visit, tag, typed, fields)

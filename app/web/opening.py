@@ -31,7 +31,7 @@ def open_one(visit: VisitNow, tag: str, form: Form) -> Response:
     """Open the overhaul and go to making safe."""
     stages, typed = many(form, "stages"), texts(form)
     try:
-        overhaul_id = open_overhaul(visit.book, visit.person, tag, typed, stages, visit.now)
+        overhaul_id = open_overhaul(visit.book, visit.person, tag, typed, stages, visit.zone, visit.now)
     except InputRefused as refusal:
         return _form(visit, machine_state(visit.book, tag), typed, stages, refusal.fields)
     return go(visit, f"/overhauls/{overhaul_id}/safe")

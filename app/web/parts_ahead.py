@@ -27,7 +27,7 @@ def show(visit: VisitNow, machine: str = "", months: str = MONTHS) -> Response:
 def give_list(visit: VisitNow, machine: str = "", months: str = MONTHS) -> Response:
     """Give the list to order as a table."""
     visit.person.must(Right.READ)
-    ahead = look_at_parts(visit.book, machine, months, visit.now)
+    ahead = look_at_parts(visit.book, machine, months, visit.zone, visit.now)
     name = f"to-order-{machine or 'all'}-{ahead.today.isoformat()}.csv"
     return download(name, CSV, [order_csv(ahead.lines)])
 
@@ -46,11 +46,11 @@ def _page(visit: Visit, machine: str, typed: dict[str, str], errors: dict[str, s
     """Show the page; a window that cannot be read comes back beside its field, over the usual one."""
     errors, months = dict(errors or {}), typed["months"]
     try:
-        ahead = look_at_parts(visit.book, machine, months, visit.now)
+        ahead = look_at_parts(visit.book, machine, months, visit.zone, visit.now)
     except InputRefused as refusal:
         errors |= refusal.fields
         months = MONTHS
-        ahead = look_at_parts(visit.book, machine, months, visit.now)
+        ahead = look_at_parts(visit.book, machine, months, visit.zone, visit.now)
     tags = [("", "All machines"), *((s.machine.tag, s.machine.tag) for s in machine_states(visit.book))]
     shown = {"ahead": ahead, "machine": machine, "months": months, "tags": tags, "typed": typed, "errors": errors}
     may_count = visit.person.may(Right.COUNT_STOCK)

@@ -5,9 +5,10 @@ import re
 import secrets
 from collections.abc import AsyncIterator
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from hashlib import sha256
 from typing import Annotated
+from zoneinfo import ZoneInfo
 
 from fastapi import Depends, Request
 from starlette.concurrency import run_in_threadpool
@@ -65,6 +66,16 @@ class Visit:
         if self.signed_in is None:
             raise SignInNeeded
         return self.signed_in
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The time zone of the site."""
+        return ZoneInfo(self.settings.site_zone)
+
+    @property
+    def today(self) -> date:
+        """The day at the site."""
+        return self.now.astimezone(self.zone).date()
 
     @property
     def backups(self) -> Backups:

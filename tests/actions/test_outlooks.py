@@ -1,7 +1,7 @@
 """Looking ahead from an opening: lives, advice, and the working that shows them."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import UTC, timedelta
 from decimal import Decimal
 
 import pytest
@@ -110,7 +110,7 @@ def test_a_chosen_oversize_orders_its_rings_and_piston_in_place_of_the_standard_
     chief = a_person(book, "I. Brandreth", Role.CHIEF)
     typed = TypedDecision("2.cylinder", "rework", "Honed to the next size.", oversize="78.25")
 
-    decide(book, chief, number, typed, LATER)
+    decide(book, chief, number, typed, UTC, LATER)
 
     found = overhaul(book, number)
     verdicts = judge_overhaul(found)
@@ -136,7 +136,7 @@ def test_an_oversize_that_does_not_go_there_is_refused(book: Book, ref: str, ver
     chief = a_person(book, "I. Brandreth", Role.CHIEF)
 
     with pytest.raises(InputRefused) as refusal:
-        decide(book, chief, number, TypedDecision(ref, verdict, "A reason of mine.", oversize=oversize), LATER)
+        decide(book, chief, number, TypedDecision(ref, verdict, "A reason of mine.", oversize=oversize), UTC, LATER)
 
     assert set(refusal.value.fields) == {"oversize"}
 

@@ -50,7 +50,7 @@ def test_opening_freezes_the_newest_revision_of_the_sheet_into_the_overhaul(book
     a_machine(book)
     fields = {"hours": "2001", "what": "valves", "request_id": "a-tablet-made-it"}
 
-    number = open_overhaul(book, a_person(book), "GA-1", fields, ["1"], LATER)
+    number = open_overhaul(book, a_person(book), "GA-1", fields, ["1"], UTC, LATER)
 
     found = overhaul(book, number)
     assert (found.sheet.title, found.scope.stages, found.scope.has_rings) == ("QM-GA rev C", (1,), False)
@@ -60,7 +60,7 @@ def test_opening_names_every_field_that_is_wrong_at_once(book: Book) -> None:
     a_machine(book)
 
     with pytest.raises(InputRefused) as refused:
-        open_overhaul(book, a_person(book), "GA-1", {"request_id": "a-tablet-made-it"}, [], LATER)
+        open_overhaul(book, a_person(book), "GA-1", {"request_id": "a-tablet-made-it"}, [], UTC, LATER)
 
     assert set(refused.value.fields) == {"hours", "stages", "what"}
 
@@ -69,10 +69,10 @@ def test_auditor_changes_nothing_of_an_overhaul(book: Book) -> None:
     number = an_opening(book)
     before = overhaul(book, number)
     attempts = (
-        lambda: open_overhaul(book, AUDITOR, "GA-1", {}, [], LATER),
+        lambda: open_overhaul(book, AUDITOR, "GA-1", {}, [], UTC, LATER),
         lambda: confirm_step(book, AUDITOR, number, Phase.MAKE_SAFE, "permit", "1", LATER),
         lambda: keep_reading(book, AUDITOR, number, typed("21.9"), LATER),
-        lambda: decide(book, AUDITOR, number, TypedDecision("2.pin", "renew", "Worn."), LATER),
+        lambda: decide(book, AUDITOR, number, TypedDecision("2.pin", "renew", "Worn."), UTC, LATER),
         lambda: enter_fitting(book, AUDITOR, number, "2.pin", {}, LATER),
         lambda: sign(book, AUDITOR, number, Meaning.GAUGED, PASSWORD, LATER),
     )
@@ -149,7 +149,7 @@ def test_chief_engineer_decides_and_the_first_verdict_stays(book: Book) -> None:
     number = an_opening(book, a_reading("2.pin", "diameter", "21.960"))
     chief = a_person(book, "I. Brandreth", Role.CHIEF)
 
-    decide(book, chief, number, TypedDecision("2.pin", "renew", "Worn right through."), LATER)
+    decide(book, chief, number, TypedDecision("2.pin", "renew", "Worn right through."), UTC, LATER)
 
     decision = overhaul(book, number).decisions[0]
     assert (decision.verdict, decision.person, decision.at) == (Verdict.RENEW, "I. Brandreth", LATER)
@@ -164,7 +164,7 @@ def test_concession_keeps_the_second_person_and_both_ends(book: Book) -> None:
     wanted = TypedDecision(
         "2.pin", "reuse", "No pin in store.", **ends, second_person="R. Osk ", second_password=PASSWORD
     )
-    decide(book, chief, number, wanted, LATER)
+    decide(book, chief, number, wanted, UTC, LATER)
 
     concession = overhaul(book, number).decisions[0].concession
     assert concession is not None

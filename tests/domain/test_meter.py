@@ -4,6 +4,7 @@ from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
+from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given
@@ -115,9 +116,19 @@ def test_a_reading_before_the_first_goes_by_the_first_ones_meter() -> None:
 
 
 def test_the_same_hours_of_the_same_day_are_one_reading() -> None:
-    assert is_sent_again(METER, a_reading("12660", 30.1))
-    assert not is_sent_again(METER, a_reading("12661", 30.1))
-    assert not is_sent_again(METER, a_reading("12660", 31))
+    assert is_sent_again(METER, a_reading("12660", 30.1), UTC)
+    assert not is_sent_again(METER, a_reading("12661", 30.1), UTC)
+    assert not is_sent_again(METER, a_reading("12660", 31), UTC)
+
+
+def test_the_same_day_is_the_sites_day() -> None:
+    # 08:00 UTC on 31 March is 21:00 in Auckland, and 13:00 UTC is 02:00 on 1 April there.
+    auckland = ZoneInfo("Pacific/Auckland")
+
+    assert is_sent_again(METER, a_reading("12660", 30.2), UTC)
+    assert not is_sent_again(METER, a_reading("12660", 30.2), auckland)
+    assert question_about(METER, a_reading("12661", 30.2), NOW) is not None
+    assert question_about(METER, a_reading("12661", 30.2), NOW.astimezone(auckland)) is None
 
 
 def test_rate_is_told_from_the_readings_of_a_recent_window() -> None:

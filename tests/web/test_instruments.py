@@ -1,6 +1,6 @@
 """Tests of the register of instruments: at entry, on the record, overdue, and found out of tolerance."""
 
-from datetime import date, timedelta
+from datetime import UTC, date, timedelta
 
 import pytest
 
@@ -29,7 +29,7 @@ def registered(shop: Workshop, *calibrations: tuple[int, int, str]) -> int:
     number = add_instrument(shop.book, chief, PIN, OPENED_AT)
     for on, due, error in calibrations:
         typed = {"on": day(on), "due": day(due), "certificate": f"K-{on}", "error_mm": error}
-        calibrate(shop.book, chief, number, typed, OPENED_AT)
+        calibrate(shop.book, chief, number, typed, UTC, OPENED_AT)
     return number
 
 

@@ -35,7 +35,7 @@ def test_a_service_is_recorded_once_with_its_hours_and_sets_its_next_due(book: B
         page = visitor.follow(visitor.post(OIL, form))
 
     words = words_of(page.text)
-    (service,) = machine_services(book, "GA-1").services
+    (service,) = machine_services(book, "GA-1", UTC).services
     assert (service.person, str(service.hours), service.is_in_order) == ("M. Tarrow", "2300", True)
     assert [str(each.hours) for each in meter_of(book, "GA-1").readings] == ["2000", "2300"]
     assert "Recorded. Its next due is worked out anew." in words
@@ -59,7 +59,7 @@ def test_what_is_missing_or_wrong_is_said_beside_its_field_with_all_that_was_typ
     assert "was it put right?" in said_beside(page, "state")
     assert typed_in(page, "item-pressure") == "1.2"
     assert ticked(page, "item-filter") == ["left in"]
-    assert machine_services(book, "GA-1").services == ()
+    assert machine_services(book, "GA-1", UTC).services == ()
     assert len(meter_of(book, "GA-1").readings) == 1
 
 
@@ -94,7 +94,7 @@ def test_a_day_of_the_past_is_kept_between_its_neighbours(book: Book) -> None:
     visitor.get(OIL)
     late = visitor.post(OIL, form_of(visitor.page, OIL) | DONE | {"hours": "2100"}, 422)
 
-    assert machine_services(book, "GA-1").services[0].at.date().isoformat() == day
+    assert machine_services(book, "GA-1", UTC).services[0].at.date().isoformat() == day
     assert "If the meter was changed" in said_beside(late.text, "hours")
     assert "Last time" in words_of(late.text)
 
