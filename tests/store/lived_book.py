@@ -4,6 +4,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from hashlib import sha256
 
+from app.actions.tokens import METER
 from app.domain.canonical import digest
 from app.domain.instruments import Calibration, Instrument
 from app.domain.limits import Method
@@ -62,7 +63,9 @@ def live_in(book: Book) -> int:
     confirm_all(book, overhaul_id, Phase.MAKE_SAFE)
     _gauge(book, overhaul_id)
     with book.writing(CHIEF, NOW) as writing:
-        _beside(writing, overhaul_id)
+        live_beside(writing, overhaul_id)
+        change_person(writing, 4, is_active=False)
+        change_person(writing, 3, password_digest="another digest")
     _decide_and_close(book, overhaul_id)
     return overhaul_id
 
@@ -89,7 +92,7 @@ def _gauge(book: Book, overhaul_id: int) -> None:
         save_withdrawal(writing, overhaul_id, photo, Withdrawal("another ring", FITTER, NOW))
 
 
-def _beside(writing: Writing, overhaul_id: int) -> None:
+def live_beside(writing: Writing, overhaul_id: int) -> None:
     """Everything that belongs to the machine or to the site."""
     machine = get_overhaul(writing.session, overhaul_id).machine
     misread = MeterReading(Decimal("2301.5"), NOW, FITTER)
@@ -104,11 +107,11 @@ def _beside(writing: Writing, overhaul_id: int) -> None:
     instrument = Instrument(number, "F-03", Method.FEELER, "-", "-", "-")
     for year, error in ((2025, None), (2026, Decimal("0.012"))):
         save_calibration(writing, instrument, Calibration(date(year, 1, 8), date(year + 1, 1, 8), f"K-{year}", error))
-    for person in (None, 1):
-        number = save_token(writing, "hours", digest(f"token {person}"), "the control panel", machine.id, person)
-    end_token(writing, number)
-    change_person(writing, 4, is_active=False)
-    change_person(writing, 3, password_digest="another digest")
+    ended, _ = (
+        save_token(writing, METER, digest(f"token {person}"), "the control panel", machine.id, person)
+        for person in (1, None)
+    )
+    end_token(writing, ended)
 
 
 def _decide_and_close(book: Book, overhaul_id: int) -> None:
