@@ -74,5 +74,7 @@ def _bundle(book: Book, export: Export, around: Circumstances) -> Iterator[bytes
     for number in export.overhaul_ids:
         record = record_pdf(book, number, around.zone, around.is_invented, around.now)
         yield from bundle.add(f"records/{record.name}", [record.content])
+    for digest, picture in export.photos():
+        yield from bundle.add(f"photos/{digest}.jpg", [picture])
     yield from bundle.add(VERIFIER, [verifier_source()])
     yield from bundle.close({name: head[name] for name in ("scope", "made_at", "made_by", "head")})

@@ -36,6 +36,7 @@ from app.store.export import (
 )
 from app.store.machines import get_machine
 from app.store.overhauls import get_overhaul, list_overhauls
+from app.store.photos import get_photo_file
 
 Row = dict[str, Any]
 SEAL_VERDICTS = (Meaning.DECIDED, Meaning.FROM_PAPER)
@@ -78,6 +79,14 @@ class Export:
     def overhaul(self, overhaul_id: int) -> Overhaul:
         """One overhaul as the trade knows it."""
         return get_overhaul(self._session, overhaul_id)
+
+    def photos(self) -> Iterator[tuple[str, bytes]]:
+        """Every picture of the export by its digest, withdrawn ones too, one at a time and each once."""
+        seen: set[str] = set()
+        for photo in (photo for overhaul in self.overhauls() for photo in overhaul.photos):
+            if photo.digest not in seen:
+                seen.add(photo.digest)
+                yield photo.digest, get_photo_file(self._session, photo.digest)
 
     def overhauls(self) -> Iterator[Overhaul]:
         """Every overhaul of the export, one at a time."""

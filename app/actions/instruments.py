@@ -42,10 +42,10 @@ class Doubt:
     changes: tuple[tuple[str, str, str, str], ...]
 
 
-def register(book: Book) -> list[Instrument]:
-    """The register."""
+def register(book: Book, known_at: datetime | None = None) -> list[Instrument]:
+    """The register, as it stands or as it was known at a moment."""
     with book.reading() as session:
-        return list_instruments(session)
+        return list_instruments(session, known_at)
 
 
 def one_instrument(book: Book, number: int) -> Instrument:
@@ -106,9 +106,9 @@ def today(book: Book, day: date) -> list[tuple[str, str]]:
     return [(each.name, each.words_on(day)) for each in register(book)]
 
 
-def statuses(book: Book, readings: tuple[Reading, ...]) -> list[tuple[str, str]]:
+def statuses(book: Book, readings: tuple[Reading, ...], known_at: datetime | None = None) -> list[tuple[str, str]]:
     """Say of each instrument of these readings what it was worth on the days it was used."""
-    known = {each.name: each for each in register(book)}
+    known = {each.name: each for each in register(book, known_at)}
     used = {(reading.instrument, reading.measured_at.date()) for reading in readings if reading.instrument}
     said = {(name, known[name].words_on(day) if name in known else "not in the register") for name, day in sorted(used)}
     return sorted(said)

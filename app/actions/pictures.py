@@ -19,6 +19,7 @@ MOST_BYTES = 20 * 1024 * 1024
 MOST_PIXELS = 64_000_000
 LONG_SIDE = 2048
 QUALITY = 82
+SMALL_SIDE, SMALL_QUALITY = 640, 75
 ENDINGS = {
     "JPEG": ("jpg", "jpeg", "jpe", "jfif"),
     "MPO": ("jpg", "jpeg", "mpo"),  # several pictures in one JPEG file, as many telephones write it
@@ -60,6 +61,20 @@ def safe_picture(content: bytes, name: str) -> Picture:
             raise _refused(_too_many()) from None
         except Exception as reason:  # whatever a decoder says of a damaged file, the file is no picture
             raise _refused(NO_PICTURE) from reason
+
+
+def small_picture(content: bytes) -> bytes:
+    """Make a kept picture small enough for a printed page; nothing where it is none."""
+    try:
+        with Image.open(BytesIO(content), formats=("JPEG",)) as image:
+            image.draft("RGB", (SMALL_SIDE, SMALL_SIDE))
+            small = image.convert("RGB")
+    except (OSError, SyntaxError, ValueError):
+        return b""
+    small.thumbnail((SMALL_SIDE, SMALL_SIDE))
+    out = BytesIO()
+    small.save(out, "JPEG", quality=SMALL_QUALITY, optimize=True)
+    return out.getvalue()
 
 
 def _decoded(content: bytes, name: str) -> Picture:

@@ -3,14 +3,19 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from app.actions.instruments import statuses
 from app.actions.overhauls import overhaul
 from app.actions.past_overhauls import past_overhauls, so_far
+from app.actions.pictures import small_picture
 from app.actions.ring_trends import ring_trends
 from app.actions.trend_plots import plot_of
+from app.domain.overhaul import Overhaul
+from app.domain.phases import CLOSED, phase_of
 from app.reports.pdf import as_pdf
 from app.reports.record_document import RecordInput, record_document
 from app.reports.trend_plot import TrendPlotLayout, lay_out_trend_plot
 from app.store.book import Book
+from app.store.photos import get_photo_file
 
 PLOT_PX = 720.0
 
@@ -36,4 +41,15 @@ def record_input(book: Book, overhaul_id: int, zone: str, is_invented: bool) -> 
     past = [each for each in past if each.overhaul.number <= found.number]
     trends = ring_trends(past, found.sheet)
     plots: list[TrendPlotLayout] = [lay_out_trend_plot(plot_of(trend, PLOT_PX)) for trend in trends]
-    return RecordInput(found, plots, zone, is_invented)
+    # A signed record is the same file every time, so no certificate that was entered later changes it.
+    known_at = found.signatures[-1].at if phase_of(found) in CLOSED and found.signatures else None
+    instruments = statuses(book, found.readings, known_at)
+    return RecordInput(found, plots, zone, is_invented, instruments, _pictures(book, found))
+
+
+def _pictures(book: Book, found: Overhaul) -> dict[str, bytes]:
+    """The pictures that a record shows, small, by the digest of the whole one."""
+    with book.reading() as session:
+        return {
+            each.digest: small_picture(get_photo_file(session, each.digest)) for each in found.photos if each.stands
+        }

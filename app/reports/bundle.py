@@ -16,6 +16,7 @@ README = """\
 export.json    everything, as rows: read it with any program; schema.json describes it
 readings.csv   every reading, for a spreadsheet
 records/       each record of an overhaul as a PDF
+photos/        every photo, named by the SHA-256 digest over its bytes, which stands in its row
 manifest.json  the SHA-256 digest of every file
 verify.py      checks all of this without the server: python3 verify.py
 

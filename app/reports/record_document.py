@@ -1,7 +1,7 @@
 """The record of an overhaul as a document: everything that stands on its pages, in words ready to be set."""
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
@@ -29,12 +29,14 @@ Document = dict[str, object]
 
 @dataclass(frozen=True)
 class RecordInput:
-    """What a record is set from: the overhaul, how its rings wear, and the site's time zone."""
+    """What a record is set from: the overhaul, how its rings wear, the site's time zone, instruments and pictures."""
 
     overhaul: Overhaul
     plots: Sequence[TrendPlotLayout]
     zone: str
     is_invented: bool = False
+    instruments: Sequence[tuple[str, str]] = ()  # each with what it was worth on the days it was used
+    pictures: Mapping[str, bytes] = field(default_factory=dict)  # by the digest of the whole picture
 
     @property
     def is_draft(self) -> bool:
@@ -69,18 +71,28 @@ def record_document(given: RecordInput, now: datetime) -> Document:
         "marks": [{"word": verdict.word, "svg": mark_svg(verdict)} for verdict in Verdict],
         "people": [f"{short} is {name}" for short, name in people_in(overhaul)],
         "stages": [stage_document(sheet, write, overhaul.is_from_paper) for sheet in stage_sheets(overhaul)],
-        "photos": [_photo(overhaul, photo, write) for photo in overhaul.photos if photo.stands],
+        "instruments": [list(each) for each in given.instruments],
+        "photos": [_photo(given, photo, write) for photo in overhaul.photos if photo.stands],
         "plots": [{"title": plot.title, "svg": plot_svg(plot), "alt": plot.spoken} for plot in given.plots],
         "signatures": [_signature(overhaul, meaning, covers, write) for meaning, covers in covers_of(overhaul).items()],
         "proof": None if last is None else _proof(overhaul, last),
     }
 
 
-def _photo(overhaul: Overhaul, photo: Photo, write: Moment) -> list[str]:
-    """A photo by its digest; the picture itself is in the book."""
-    part = overhaul.sheet.part(photo.part)
+def _photo(given: RecordInput, photo: Photo, write: Moment) -> Document:
+    """A photo, small, with its words and the digest of the whole picture, which is in the book and in every bundle."""
+    part = given.overhaul.sheet.part(photo.part)
     item = f"{part.item} {part.name}" if part else photo.part
-    return [item, photo.note, f"{photo.person}, {write(photo.at)}", photo.digest]
+    shown = next((reading.written for reading in given.overhaul.readings if reading.id == photo.reading), "")
+    words = [item, f"shows {shown}" if shown else "", photo.note]
+    said = "; ".join(word for word in words if word)
+    return {
+        "picture": list(given.pictures.get(photo.digest, b"")),
+        "alt": f"Photo of {said}",
+        "words": said,
+        "by": f"{photo.person}, {write(photo.at)}",
+        "digest": photo.digest,
+    }
 
 
 def _title(given: RecordInput) -> str:

@@ -134,6 +134,10 @@ def _export(bundle: Bundle) -> Iterator[str]:
         if manifest[name] != export[name]:
             yield f"{EXPORT}: “{name}” is not the manifest's."
     yield from export_faults(export)
+    for digest in sorted({row["digest"] for overhaul in export["overhauls"] for row in overhaul["photo"]}):
+        name = f"photos/{digest}.jpg"
+        if name not in bundle.names() or hashlib.sha256(bundle.read(name)).hexdigest() != digest:
+            yield f"{name} is missing, or is not the picture of its row."
 
 
 def export_faults(export: Json) -> list[str]:

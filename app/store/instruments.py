@@ -1,5 +1,7 @@
 """The register of instruments in and out of the book, and where each was used."""
 
+from datetime import datetime
+
 from sqlalchemy import select
 from sqlmodel import Session
 
@@ -28,11 +30,14 @@ def save_calibration(writing: Writing, instrument: Instrument, calibration: Cali
     writing.enter("instrument calibrated", f"instrument {instrument.name}", None, kept)
 
 
-def list_instruments(session: Session) -> list[Instrument]:
-    """List the register by name, each with its calibrations by day."""
+def list_instruments(session: Session, known_at: datetime | None = None) -> list[Instrument]:
+    """List the register by name, each with its calibrations by day; those alone that were known at a moment."""
     connection = session.connection()
     by_number: dict[int, list[Calibration]] = {}
-    for row in connection.execute(select(CALIBRATION).order_by(CALIBRATION.c.on, CALIBRATION.c.id)):
+    asked = select(CALIBRATION).order_by(CALIBRATION.c.on, CALIBRATION.c.id)
+    if known_at is not None:
+        asked = asked.where(CALIBRATION.c.added_at <= known_at)
+    for row in connection.execute(asked):
         found = Calibration(row.on, row.due, row.certificate, row.error_mm)
         by_number.setdefault(row.instrument_id, []).append(found)
     return [

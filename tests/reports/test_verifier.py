@@ -1,5 +1,6 @@
 """Tests of the verifier that goes into a bundle: whatever is changed in a bundle is found and named."""
 
+import hashlib
 import json
 import random
 import subprocess
@@ -16,11 +17,14 @@ from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 
 from app.actions.export_files import Circumstances, Form, export_file
 from app.actions.exports import Wanted
+from app.domain.overhaul import Meaning
 from app.domain.site_rules import RuleKind
 from app.reports.verifier import MANIFEST, SIGNATURE, export_faults, faults_of, main
 from app.store.site_rules import save_site_rule
-from tests.builders import a_book
-from tests.web.workshop import Workshop
+from tests.builders import a_book, sign_all
+from tests.pictures import a_picture
+from tests.web.test_photos import send
+from tests.web.workshop import OPENED_AT, RETURNED, Workshop
 
 ROWS = ("overhauls", "machines", "sheets", "site_rule", "entries")
 AROUND = Circumstances("S. Venn", datetime(2031, 4, 5, tzinfo=UTC), "UTC", False)
@@ -31,7 +35,10 @@ def zipped(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A bundle of a whole book with one closed overhaul in it."""
     folder = tmp_path_factory.mktemp("bundle")
     book = a_book(folder)
-    Workshop(book).returned()
+    shop = Workshop(book).all_gauged()
+    send(shop, a_picture("JPEG"), note="Worn at its end")
+    sign_all(book, shop.id, OPENED_AT, (Meaning.GAUGED, Meaning.DECIDED))
+    sign_all(book, shop.closed_and_proved().id, OPENED_AT, RETURNED)
     with book.writing("I. Brandreth", AROUND.now) as writing:
         save_site_rule(writing, next(iter(RuleKind)), "Two fitters.", True)
     path = folder / "book.zip"
@@ -82,6 +89,19 @@ def test_every_changed_byte_in_samples_of_every_file_is_found_and_its_file_named
             assert found, f"byte {place} of {name} was changed unseen"
             assert name == MANIFEST or any(name in fault for fault in found)
         path.write_bytes(whole)
+
+
+def test_photo_that_is_not_of_its_row_is_named_even_where_the_manifest_was_written_anew(folder: Path) -> None:
+    (photo,) = (folder / "photos").iterdir()
+    photo.write_bytes(photo.read_bytes() + b" ")
+    manifest = json.loads((folder / MANIFEST).read_text(encoding="utf-8"))
+    listed = next(file for file in manifest["files"] if file["path"].startswith("photos/"))
+    listed |= {"sha256": hashlib.sha256(photo.read_bytes()).hexdigest(), "bytes": photo.stat().st_size}
+    (folder / MANIFEST).write_text(json.dumps(manifest, ensure_ascii=False, indent=1), encoding="utf-8")
+
+    assert [f for f in faults_of(folder) if "site" not in f] == [
+        f"photos/{photo.name} is missing, or is not the picture of its row."
+    ]
 
 
 def test_missing_and_added_files_are_named(folder: Path) -> None:

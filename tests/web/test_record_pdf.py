@@ -3,6 +3,7 @@
 import io
 import re
 from dataclasses import replace
+from datetime import timedelta
 
 from pypdf import PdfReader
 from pypdf.generic import DictionaryObject, IndirectObject
@@ -11,6 +12,8 @@ from app.domain.readings import Occasion
 from app.domain.verdicts import Verdict
 from app.store.book import Book
 from tests.builders import a_reading, decide, enter, fit
+from tests.pictures import a_picture
+from tests.web.test_photos import send, withdraw
 from tests.web.workshop import OPENED_AT, Workshop, a_decision
 
 HOSTILE = '#read("/etc/passwd") $x$ *b* \\ [] @x <a> '
@@ -142,6 +145,42 @@ def test_every_picture_has_its_words_and_every_table_its_head(book: Book) -> Non
     assert len(figures) >= 3  # the section, the plot of its rings, the code of the digest
     assert all(len(str(figure.get("/Alt", ""))) > 10 for figure in figures)
     assert len([t for t in every if t.get("/S") == "/TH"]) > len([t for t in every if t.get("/S") == "/Table"]) > 5
+
+
+def test_photos_stand_in_it_small_with_words_and_the_digest_of_the_whole_picture(book: Book) -> None:
+    shop = Workshop(book).all_gauged()
+    ring = next(r for r in shop.readings if r.place.part == "2.ring-1" and r.goes)
+    send(shop, a_picture("JPEG", (1200, 800)), note="Worn at its end", reading=ring.id)
+    send(shop, a_picture("JPEG", (30, 90)), note="Withdrawn again")
+    withdraw(shop, "of another ring")
+
+    reader = pdf_of(shop)
+
+    standing = [photo for photo in shop.overhaul.photos if photo.stands]
+    (picture,) = [image.image for page in reader.pages for image in page.images]
+    alternatives = [str(tag["/Alt"]) for tag in tags(reader) if str(tag.get("/Alt", "")).startswith("Photo of")]
+    assert [photo.digest in words(reader).replace(" ", "") for photo in standing] == [True]
+    assert max(picture.size) <= 640
+    assert len(alternatives) == 1
+    assert standing[0].note in alternatives[0]
+
+
+def test_status_of_each_instrument_on_its_days_stands_in_it_and_no_later_certificate_changes_a_signed_record(
+    book: Book,
+) -> None:
+    shop = Workshop(book).returned()
+    before = words(pdf_of(shop))
+
+    shop.chief.post("/instruments", {"name": "F-03", "method": "feeler", "measures": "0.05 to 1 mm",
+                                     "resolution": "0.05 mm", "permissible_error": "0.004 mm"})  # fmt: skip
+    shop.chief.get("/instruments/1")
+    on, due = OPENED_AT.date() - timedelta(days=9), OPENED_AT.date() + timedelta(days=300)
+    shop.chief.post("/instruments/1", {"on": on.isoformat(), "due": due.isoformat(), "certificate": "K-7"})
+    again = shop.opened_again("4000").all_gauged()
+
+    assert "F-03 not in the register" in before
+    assert "K-7" not in words(pdf_of(shop))
+    assert f"in date, due {due}, certificate K-7" in words(pdf_of(again))
 
 
 def test_whatever_was_typed_is_printed_as_text(book: Book) -> None:
