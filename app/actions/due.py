@@ -1,22 +1,24 @@
 """What is due over all machines: from their sheets' tasks, their meters, their overhauls and their services."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
 from sqlmodel import Session
 
-from app.actions.concessions import open_concessions
+from app.actions.concessions import named, open_concessions
+from app.actions.foreseen import worn_first
 from app.actions.past_overhauls import past_overhauls
 from app.actions.tokens import CALENDAR, new_secret, secret_digest
-from app.domain.due import Done, DueTask, Visit, due_at_end, due_date, visits_of
+from app.domain.due import Done, DueDate, DueTask, Visit, due_at_end, due_date, visits_of
 from app.domain.errors import NotThere
 from app.domain.limits import LimitSheet, PartKind
-from app.domain.meter import at_site, rate_of_use
+from app.domain.meter import Rate, at_site, rate_of_use
 from app.domain.overhaul import Machine, MeterReading
 from app.domain.people import Person, Right
 from app.domain.service import Service
 from app.domain.tasks import Opens, Task
+from app.domain.wear_due import due_by_wear, is_sooner, opens_part, set_or_part
 from app.store.book import Book
 from app.store.facts import has_concession
 from app.store.machines import list_machines, list_meter_readings
@@ -28,6 +30,27 @@ from app.store.tokens import end_token, find_token, list_tokens, save_token
 
 WINDOWS_DAYS = (0, 7, 14, 30, 60, 90)
 USUAL_WINDOW_DAYS = 30
+
+
+@dataclass(frozen=True)
+class Upkeep:
+    """What the book holds of a machine that its due days follow from; the moments of its meter are the site's."""
+
+    machine: Machine
+    sheet: LimitSheet
+    meter: tuple[MeterReading, ...]
+    overhauls: tuple[OverhaulSummary, ...]  # the newest first
+    services: tuple[Service, ...]
+
+    @property
+    def rate(self) -> Rate | None:
+        """The rate of use of late."""
+        return rate_of_use(self.meter)
+
+    @property
+    def returned(self) -> tuple[OverhaulSummary, ...]:
+        """The overhauls that are closed, the newest first."""
+        return tuple(each for each in self.overhauls if not each.is_open)
 
 
 @dataclass(frozen=True)
@@ -43,16 +66,17 @@ def due_plan(book: Book, zone: tzinfo, window_days: int = USUAL_WINDOW_DAYS) -> 
     """Plan what is due over all machines, by the days of the site."""
     with book.reading() as session:
         machines = list_machines(session)
-        due = [each for machine in machines for each in _due_of(session, machine, zone)]
+        upkeeps = [upkeep_of(session, machine, zone) for machine in machines]
         conceded = [machine for machine in machines if has_concession(session, machine.id)]
+    due = [each for upkeep in upkeeps for each in [*tasks_due(upkeep), *wear_due(book, upkeep)]]
     due += [each for machine in conceded for each in concessions_due(book, machine, zone)]
     undated = tuple(each for each in due if each.due.on is None)
     return DuePlan(visits_of(due, window_days), undated, window_days)
 
 
 def due_of_machine(session: Session, machine: Machine, zone: tzinfo) -> list[DueTask]:
-    """Everything that is due on one machine, in the order of its sheet."""
-    return list(_due_of(session, machine, zone))
+    """The tasks of one machine as they are due, in the order of its sheet."""
+    return tasks_due(upkeep_of(session, machine, zone))
 
 
 def concessions_due(book: Book, machine: Machine, zone: tzinfo) -> Iterator[DueTask]:
@@ -72,22 +96,79 @@ def concessions_due(book: Book, machine: Machine, zone: tzinfo) -> Iterator[DueT
         yield DueTask(machine.tag, task, last, due, read.read_at.date())
 
 
-def _due_of(session: Session, machine: Machine, zone: tzinfo) -> Iterator[DueTask]:
-    """Tell what is due on a machine; one whose meter was never read tells nothing."""
-    meter = list_meter_readings(session, machine.id)
-    sheet = current_sheet(session, machine.sheet_name)
-    if not meter or not sheet.tasks:
+def upkeep_of(session: Session, machine: Machine, zone: tzinfo) -> Upkeep:
+    """Gather what a machine's due days follow from, by the days of the site."""
+    meter = tuple(at_site(each, zone) for each in list_meter_readings(session, machine.id))
+    sheet, overhauls = current_sheet(session, machine.sheet_name), tuple(list_overhauls(session, machine.id))
+    return Upkeep(machine, sheet, meter, overhauls, tuple(list_services(session, machine.id)))
+
+
+def tasks_due(upkeep: Upkeep) -> list[DueTask]:
+    """Tell when each task of a machine is due; one whose meter was never read tells nothing."""
+    return [_due_task(upkeep, task) for task in upkeep.sheet.tasks] if upkeep.meter else []
+
+
+def _due_task(upkeep: Upkeep, task: Task) -> DueTask:
+    """Tell when a task is due."""
+    last = last_done(task, upkeep.sheet, upkeep.meter[0], upkeep.returned, upkeep.services)
+    return due_task(upkeep, task, last, due_date(task, last, upkeep.meter[-1], upkeep.rate))
+
+
+def due_task(upkeep: Upkeep, task: Task, last: Done, due: DueDate) -> DueTask:
+    """Put a due day beside its machine, and the day of the reading it counts from."""
+    return DueTask(upkeep.machine.tag, task, last, due, upkeep.meter[-1].read_at.date())
+
+
+def planned_opening(upkeep: Upkeep) -> DueTask | None:
+    """Tell when the machine is opened next by the interval of its sheet; None without an interval or an opening.
+
+    It counts from the last opening of every stage with its rings; without one, from the last.
+    """
+    interval, returned = upkeep.sheet.opening_interval_hours, upkeep.returned
+    if interval is None or not returned or not upkeep.meter:
+        return None
+    stages = {stage.number for stage in upkeep.sheet.stages}
+    whole = [each for each in returned if each.scope.has_rings and set(each.scope.stages) >= stages]
+    task = Task("opening", "Opening by the interval of the sheet", interval, opens=Opens.RINGS)
+    last = _done_at((whole or returned)[0], upkeep.meter[0].read_at.tzinfo)
+    return due_task(upkeep, task, last, due_date(task, last, upkeep.meter[-1], upkeep.rate))
+
+
+def openings_due(upkeep: Upkeep) -> list[DueTask]:
+    """Tell when a machine is opened: by its tasks that open it, and by the interval of its sheet."""
+    planned = planned_opening(upkeep)
+    tasks = [each for each in tasks_due(upkeep) if each.task.opens_machine]
+    return [*tasks, *([planned] if planned else [])]
+
+
+def wear_due(book: Book, upkeep: Upkeep) -> Iterator[DueTask]:
+    """Tell what comes to its limit by wear before anything opens it; while a machine is open, its overhaul tells."""
+    if not upkeep.meter or len(upkeep.returned) < len(upkeep.overhauls) or not upkeep.returned:
         return
-    rate, first, read = rate_of_use(meter), at_site(meter[0], zone), at_site(meter[-1], zone)
-    returned = [each for each in list_overhauls(session, machine.id) if not each.is_open]
-    services = list_services(session, machine.id)
-    for task in sheet.tasks:
-        last = last_done(task, sheet, first, returned, services)
-        yield DueTask(machine.tag, task, last, due_date(task, last, read, rate), read.read_at.date())
+    openings = openings_due(upkeep)
+    last = _done_at(upkeep.returned[0], upkeep.meter[0].read_at.tzinfo)
+    for each in worn_first(book, upkeep.machine, upkeep.sheet, upkeep.returned):
+        due = due_by_wear(each, upkeep.meter[-1], upkeep.rate)
+        opened = [one for one in openings if opens_part(one.task, each.part)]
+        if all(is_sooner(due, one.due) for one in opened):
+            ref = set_or_part(upkeep.sheet, each.part)
+            opens = Opens.VALVES if each.part.kind is PartKind.VALVE else Opens.RINGS
+            task = Task(f"wear {ref}", f"Wear limit: {named(upkeep.sheet, ref)}", opens=opens, stage=each.part.stage)
+            yield due_task(upkeep, task, last, due)
+
+
+def _done_at(overhaul: OverhaulSummary, zone: tzinfo | None) -> Done:
+    """Count from an overhaul."""
+    on = overhaul.returned_at.astimezone(zone).date()
+    return Done(overhaul.hours, on, f"overhaul {overhaul.number}", is_fresh=True)
 
 
 def last_done(
-    task: Task, sheet: LimitSheet, first: MeterReading, overhauls: list[OverhaulSummary], services: list[Service]
+    task: Task,
+    sheet: LimitSheet,
+    first: MeterReading,
+    overhauls: Sequence[OverhaulSummary],
+    services: Sequence[Service],
 ) -> Done:
     """Find what a task's interval counts from: the last service, else the last overhaul, else start-up.
 
@@ -98,8 +179,7 @@ def last_done(
     done = []
     for each in overhauls:
         if _covers(each, task, sheet) if task.opens_machine else task.first_hours is not None:
-            at = each.returned_at
-            done.append((at, Done(each.hours, at.astimezone(zone).date(), f"overhaul {each.number}", is_fresh=True)))
+            done.append((each.returned_at, _done_at(each, zone)))
     if not any(at < first.read_at for at, _ in done):  # an older overhaul on paper tells that it had run before
         done.append((first.read_at, Done(first.hours, first.read_at.date(), "start-up", is_fresh=True)))
     for service in services:

@@ -1,34 +1,27 @@
 """Ahead of the openings: what each machine is likely to need, what is on hand, and what to order by when."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
-from decimal import Decimal
 
+from app.actions.foreseen import foreseen_of
 from app.actions.machines import MachineState, machine_state, machine_states
-from app.actions.outlooks import LAST_DIGIT, Followed, followed_of
 from app.actions.past_overhauls import PastOverhaul, past_overhauls
-from app.actions.trends import life_readings
 from app.domain.due import due_by_calendar, due_by_hours
 from app.domain.errors import InputRefused
 from app.domain.meter import at_site, rate_of_use
 from app.domain.numbers import Length
 from app.domain.order_lines import Oversize
-from app.domain.outlook import look_ahead
 from app.domain.parts_ahead import (
-    Foreseen,
     Needed,
     NextOpening,
     Stock,
     ToOrder,
-    as_before,
     order_numbers,
     parts_ahead,
     to_order,
 )
 from app.domain.people import Person, Right
-from app.domain.uncertainty import resolution_u_mm
-from app.domain.wear import Life, SizeReading
 from app.store.book import Book
 from app.store.overhauls import list_base_sizes
 from app.store.stock import list_stock, save_stock
@@ -118,7 +111,7 @@ def _opening_ahead(book: Book, state: MachineState, until: date, today: date, zo
         return f"its next opening is expected about {opening.on:%-d %b %Y}, after this window"
     with book.reading() as session:
         base_sizes = list_base_sizes(session, state.machine.id)
-    foreseen = tuple(_foreseen(past, state, base_sizes, opening.hours))
+    foreseen = tuple(foreseen_of(past, state.sheet, base_sizes, opening.hours))
     return OpeningAhead(state, opening, parts_ahead(opening, state.sheet, foreseen, _made(state, base_sizes)))
 
 
@@ -130,35 +123,6 @@ def _made(state: MachineState, base_sizes: dict[str, Length]) -> dict[str, Overs
         for oversize in part.oversizes
         if part.ref in base_sizes and base_sizes[part.ref].mm == oversize.size.mm
     }
-
-
-def _foreseen(
-    past: Sequence[PastOverhaul], state: MachineState, base_sizes: dict[str, Length], hours: Decimal
-) -> Iterator[Foreseen]:
-    """Look ahead at every size that a limit bounds, by the sheet as it stands now."""
-    now = replace(past[-1].overhaul, sheet=state.sheet, base_sizes=base_sizes)
-    for part in state.sheet.parts:
-        for followed in followed_of(now, part):
-            found = _look(past, followed, hours)
-            if found is not None:
-                yield found
-
-
-def _look(past: Sequence[PastOverhaul], followed: Followed, hours: Decimal) -> Foreseen | None:
-    """Look ahead at one size along the life that its part has now."""
-    lives: dict[int, list[SizeReading]] = {}
-    for reading in life_readings(past, followed.part.ref, followed.gauged):
-        if reading.size_mm > 0:
-            lives.setdefault(reading.life, []).append(SizeReading(reading.operating_hours, reading.size_mm))
-    if not lives:
-        return None
-    *earlier, now = (Life(tuple(readings)) for readings in lives.values())
-    worn = [life for life in earlier if life.since_new is not None]
-    is_as_before = now.since_new is None and bool(worn)
-    life = as_before(worn[-1], now.readings[-1]) if is_as_before else now
-    u_mm = resolution_u_mm(LAST_DIGIT)
-    outlook = look_ahead(followed.characteristic, followed.level, followed.limit, life, hours, u_mm)
-    return Foreseen(followed.part, replace(outlook, band=None, wear_from_mm=followed.wear_from_mm), is_as_before)
 
 
 def count_stock(book: Book, by: Person, typed: dict[str, str], now: datetime) -> None:

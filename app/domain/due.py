@@ -122,9 +122,14 @@ def due_at_end(until_hours: Decimal | None, until_on: date | None, read: MeterRe
     """Tell when a permission that has an end is due: the earlier of its hours and its day, and never after either."""
     ends = [] if until_on is None else [DueDate(until_on, f"by calendar: it ends on {_day(until_on)}")]
     if until_hours is not None:
-        ends.append(_at_hours(until_hours - read.hours, read, rate, f"it ends at {until_hours:f} h, "))
+        ends.append(due_at_hours(until_hours, read, rate, f"it ends at {until_hours:f} h, "))
     days = [end for end in ends if end.on]
     return min(days, key=lambda end: end.on or date.max) if days else ends[0]
+
+
+def due_at_hours(at_hours: Decimal, read: MeterReading, rate: Rate | None, first: str) -> DueDate:
+    """Tell when the machine comes to some hours, and why; `first` leads the reason."""
+    return _at_hours(at_hours - read.hours, read, rate, first)
 
 
 def visits_of(due: Sequence[DueTask], window_days: int) -> tuple[Visit, ...]:

@@ -54,6 +54,11 @@ class Outlook:
         return f"{self.characteristic.name.lower()}, {self.level}" if self.level else self.characteristic.name.lower()
 
     @property
+    def limit_words(self) -> str:
+        """The limit that the size comes to: closed gap at its limit of 0.65 mm."""
+        return f"{self.name} at its limit of {self._write(self.limit.size.mm)}"
+
+    @property
     def words(self) -> str:
         """One line: what is expected at the next opening, or why nothing is said."""
         if isinstance(self.forecast, NoForecast) or self.expected_mm is None:

@@ -5,12 +5,14 @@ from decimal import Decimal
 
 from icalendar import Calendar
 
+from app.actions.foreseen import _worn_first
 from app.actions.meter import TypedHours, meter_of, read_meter
 from app.actions.people import person_named, set_active
 from app.domain.overhaul import Concession
 from app.domain.people import Role
+from app.domain.readings import Occasion
 from app.store.book import Book
-from tests.builders import a_machine, a_person, a_sheet, an_overhaul, sign_all
+from tests.builders import a_machine, a_person, a_reading, a_sheet, an_overhaul, enter, good_readings, sign_all
 from tests.web.forms import has_form, words_in
 from tests.web.lives import THIRD, a_machine_with_a_past
 from tests.web.visitor import Visitor, a_visitor, an_auditor, words_of
@@ -121,3 +123,65 @@ def test_a_concession_that_a_later_overhaul_has_decided_anew_is_not_due(book: Bo
     sign_all(book, past.third, THIRD)
 
     assert "Concession ends" not in words_of(a_visitor(book).get("/due?window=0").text)
+
+
+def a_machine_that_wears(book: Book, *gaps: str) -> Visitor:
+    """GA-1 found with these gaps at 2,500 h and 5,000 h, at 9,500 h now, 12 h a day of late; a fitter looks."""
+    sheet, machine = a_sheet(book), a_machine(book, "GA-1", "0", NOW - timedelta(days=2000))
+    for hours, days, gap in zip(("2500", "5000"), (1500, 1000), gaps, strict=True):
+        at = NOW - timedelta(days=days)
+        number = an_overhaul(book, machine, hours, at, sheet)
+        enter(book, number, *good_readings(sheet.parts, Occasion.AS_FOUND, at))
+        enter(book, number, a_reading("2.ring-1", "closed-gap", gap, at, level="worst place"))
+        sign_all(book, number, at)
+    visitor = a_visitor(book)
+    for hours, days in (("8300", 100), ("9500", 0)):
+        when = (NOW - timedelta(days=days)).date().isoformat()
+        read_meter(book, person_named(book, "M. Tarrow"), "GA-1", TypedHours(hours, when, "00:00"), UTC, NOW)
+    return visitor
+
+
+def test_a_part_that_wears_out_before_its_opening_is_a_line_with_its_reason_and_in_the_calendar(book: Book) -> None:
+    # The gap grows by 0.056 mm in 1,000 h and comes to 0.65 mm at 8,750 h; the rings are opened at 10,000 h.
+    visitor = a_machine_that_wears(book, "0.30", "0.44")
+
+    words = words_of(visitor.get("/due?window=0").text)
+    made = visitor.post("/due/calendar", status=200).text
+    calendar = visitor.get(words_in(made, "address")).text
+
+    assert "Wear limit: Stage 2, ring set opens the machine" in words
+    assert "by wear: closed gap, worst place at its limit of 0.65 mm at 8750 h, by hours: 750 h over" in words
+    assert words.index("Wear limit: Stage 2") < words.index("Rings, pistons and cylinders opens")
+    assert "Wear limit: Stage 2\\, ring set" in calendar.replace("\r\n ", "")
+
+
+def test_a_part_that_lasts_until_its_opening_is_no_line(book: Book) -> None:
+    visitor = a_machine_that_wears(book, "0.30", "0.33")
+
+    assert "Wear limit" not in words_of(visitor.get("/due").text)
+
+
+def test_while_a_machine_is_open_its_overhaul_tells_what_is_worn(book: Book) -> None:
+    visitor = a_machine_that_wears(book, "0.30", "0.44")
+    before = words_of(visitor.get("/due").text)
+
+    an_overhaul(book, meter_of(book, "GA-1").machine, "9500", NOW, a_sheet(book))
+
+    assert "Wear limit" in before
+    assert "Wear limit" not in words_of(visitor.get("/due").text)
+
+
+def test_what_wears_is_worked_out_once_and_anew_when_an_overhaul_closes(book: Book) -> None:
+    visitor = a_machine_that_wears(book, "0.30", "0.44")
+    visitor.get("/due")
+    worked_out = _worn_first.cache_info().misses
+    visitor.get("/due")
+    again = _worn_first.cache_info().misses
+    number = an_overhaul(book, meter_of(book, "GA-1").machine, "9500", NOW, a_sheet(book))
+    enter(book, number, *good_readings(a_sheet(book).parts, Occasion.AS_FOUND, NOW))
+    sign_all(book, number, NOW)
+
+    words = words_of(visitor.get("/due").text)
+
+    assert again == worked_out
+    assert "Wear limit: Stage 2, ring set" not in words
