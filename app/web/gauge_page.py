@@ -1,9 +1,12 @@
 """The gauging page: one place of one part, its limits, its last reading, and the verdict so far."""
 
 from dataclasses import dataclass
+from datetime import datetime
 from decimal import Decimal
 from uuid import uuid4
 
+from app.domain.entries import Typed, read_entry
+from app.domain.errors import InputRefused
 from app.domain.findings import Finding, findings_for
 from app.domain.limits import Characteristic, Method, Part
 from app.domain.numbers import Length, figure
@@ -180,6 +183,16 @@ def gauge_page(one_round: Round, part: Part, place: Place, kind: str) -> GaugePa
         request_id=uuid4().hex,
         findings=findings_for(part),
     )
+
+
+def empty_words(shown: GaugePage, now: datetime) -> dict[str, str]:
+    """What is said beside each field of an entry that is kept with nothing in it, as the book would refuse it."""
+    nothing = Typed("", shown.place, shown.round.occasion, shown.kind, unit=shown.unit)
+    try:
+        read_entry(shown.round.overhaul, nothing, "", now)
+    except InputRefused as refusal:
+        return refusal.fields
+    return {}
 
 
 def near_limits(leaves: list[Length], characteristic: Characteristic, most: int) -> list[Length]:

@@ -20,7 +20,7 @@ from app.domain.preferences import shown_in
 from app.domain.readings import SEEN, Kind, Occasion, Place
 from app.reports.part_tags import stage_layout
 from app.web.gauge_bands import basis_of, lay_bands
-from app.web.gauge_page import GaugePage, first_place, gauge_page, occasion_of
+from app.web.gauge_page import GaugePage, empty_words, first_place, gauge_page, occasion_of
 from app.web.gauge_places import place_href
 from app.web.gauge_round import ENTERED_IN, Round, begin_round
 from app.web.gauge_scale import box_for, scale_for
@@ -159,6 +159,7 @@ def _show(
         strip=strip(visit, one_round.overhaul, part.stage),
         layout=stage_layout(one_round.overhaul, stage, one_round.verdicts, part.ref, one_round.base),
         shown=shown, typed=_typed_fields(shown, form), chosen=many(form, "findings") if form else [],
+        empty=empty_words(shown, visit.now),
         errors=errors or {}, paper=paper, is_asked=is_asked,
         kept=just_kept(one_round, kept, visit.person.name) or kept_here(one_round, place, visit.person.name),
         instruments=today(visit.book, visit.today), again=again,

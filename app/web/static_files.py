@@ -19,8 +19,8 @@ SHEETS = (
     "drafts", "looks", "modes", "gauge_modes",
 )  # fmt: skip
 SCRIPTS = (
-    "print", "light", "lock", "keypad", "leaves", "tablet_store", "queue", "turn", "keep", "queue_shown", "others",
-    "offline", "figures", "bands", "verdict",
+    "print", "light", "lock", "keypad", "leaves", "tablet_store", "queue", "turn", "empty", "keep", "queue_shown",
+    "others", "offline", "figures", "bands", "verdict",
 )  # fmt: skip
 BUNDLES = {
     "book.css": tuple(f"css/{name}.css" for name in SHEETS),

@@ -116,6 +116,7 @@ def _ids(root: Element) -> list[str]:
     ids = Counter(element.get("id") for element in root.iter() if element.get("id"))
     pointers = ("for", "aria-describedby", "aria-labelledby")
     pointed = {each for element in root.iter() for name in pointers for each in (element.get(name) or "").split()}
+    pointed |= {href[1:] for link in root.iter("a") if (href := link.get("href") or "").startswith("#")}
     faults = [f"id {name} stands {number} times" for name, number in ids.items() if number > 1]
     return faults + [f"{each} is pointed at and not there" for each in sorted(pointed - set(ids))]
 
