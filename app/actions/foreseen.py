@@ -20,7 +20,7 @@ from app.store.book import Book
 from app.store.overhauls import OverhaulSummary, list_base_sizes
 from app.store.sheets import get_sheet
 
-MOST_KEPT = 512  # machines
+MOST_KEPT = 4096  # machines, a few lines each
 
 
 def foreseen_of(

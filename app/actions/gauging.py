@@ -15,7 +15,7 @@ from app.domain.second_looks import check_look, is_unseen
 from app.domain.slips import Before
 from app.domain.taking_back import take_back
 from app.store.book import Book
-from app.store.history import PastReading, list_history
+from app.store.history import PastReading, list_earlier
 from app.store.overhauls import is_fitted_in, list_order
 from app.store.readings import count_readings, get_reading
 
@@ -57,10 +57,10 @@ def reading_before(session: Session, overhaul: Overhaul, place: Place) -> Before
 
 def _last_past(session: Session, overhaul: Overhaul, place: Place) -> PastReading | None:
     """Find the last reading at a place from an earlier opening."""
-    history = list_history(session, overhaul.machine.id, place.part, place.characteristic)
     ids = [id_ for id_, _ in list_order(session, overhaul.machine.id)]
     before = ids[: ids.index(overhaul.id)] if overhaul.id in ids else ids
-    earlier = [past for past in history if past.overhaul_id in before and _counts(past, place)]
+    history = list_earlier(session, overhaul.machine.id, before, place.part, place.characteristic)
+    earlier = [past for past in history if _counts(past, place)]
     by_day = {id_: day for day, id_ in enumerate(before)}
     return max(earlier, key=lambda past: (by_day[past.overhaul_id], past.occasion is Occasion.AS_FITTED), default=None)
 

@@ -1,5 +1,7 @@
 """Passwords: what is asked of one, and its argon2id digest."""
 
+from functools import cache
+
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
 
@@ -43,5 +45,7 @@ def is_password(password: str, digest: str) -> bool:
         return False
 
 
-# Checked when no such person exists, so that the answer takes as long as for one that does.
-NOBODY = HASHER.hash("nobody has this password")
+@cache
+def nobody() -> str:
+    """Give what is checked when no such person exists, so that the answer takes as long as for one that does."""
+    return HASHER.hash("nobody has this password")

@@ -8,7 +8,7 @@ from hashlib import sha256
 
 from argon2 import PasswordHasher
 
-from app.actions.passwords import HASHER, NOBODY, digest_password, is_password
+from app.actions.passwords import HASHER, digest_password, is_password, nobody
 from app.domain.errors import InputRefused, NotAllowed, NotThere
 from app.domain.people import Person, Right, Role
 from app.domain.preferences import Preferences, preferences_from, read_choices
@@ -102,7 +102,7 @@ def sign_in(book: Book, name: str, password: str, now: datetime, device: str = "
     book.attempts.begin(name, address, now, "password")
     with book.reading() as session:
         person = find_person_by_name(session, name.strip())
-        digest = get_password_digest(session, person.id) if person else NOBODY
+        digest = get_password_digest(session, person.id) if person else nobody()
     if not is_password(password, digest) or person is None or not person.is_active:
         raise InputRefused({"password": WRONG})
     book.attempts.forget(name, address)

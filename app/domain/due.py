@@ -138,9 +138,11 @@ def visits_of(due: Sequence[DueTask], window_days: int) -> tuple[Visit, ...]:
     An opening is on the day its first task is due, and takes along whatever falls due within the window after
     that day: nothing is ever put after its due date. What opens nothing waits for no opening.
     """
-    found: list[Visit] = []
-    for tag in dict.fromkeys(each.tag for each in due):
-        found += _visits_of_one(tag, [each for each in due if each.tag == tag], timedelta(days=window_days))
+    by_tag: dict[str, list[DueTask]] = {}
+    for each in due:
+        by_tag.setdefault(each.tag, []).append(each)
+    window = timedelta(days=window_days)
+    found = [visit for tag, its in by_tag.items() for visit in _visits_of_one(tag, its, window)]
     return tuple(sorted(found, key=lambda visit: (visit.on, visit.tag)))
 
 

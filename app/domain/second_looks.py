@@ -126,9 +126,12 @@ def all_looks(
     sheet: LimitSheet, standing: Mapping[Place, Reading], looks: tuple[Reading, ...]
 ) -> Iterator[tuple[Place, Looks | Sights]]:
     """Walk through the places of one occasion at which others have looked too."""
-    for place in dict.fromkeys(look.place for look in looks):
+    by_place: dict[Place, list[Reading]] = {}
+    for look in looks:
+        by_place.setdefault(look.place, []).append(look)
+    for place, here in by_place.items():
         part, first = sheet.part(place.part), standing.get(place)
-        found = looks_at(sheet, part, first, looks) if part and first else None
+        found = looks_at(sheet, part, first, tuple(here)) if part and first else None
         if found is not None:
             yield place, found
 

@@ -2,10 +2,19 @@
 
 from decimal import Decimal
 from enum import StrEnum
+from functools import cache
+from typing import TYPE_CHECKING
 
-import pint
+if TYPE_CHECKING:
+    import pint
 
-REGISTRY: pint.UnitRegistry[Decimal] = pint.UnitRegistry(non_int_type=Decimal, cache_folder=None)
+
+@cache
+def registry() -> "pint.UnitRegistry[Decimal]":
+    """Give the one registry of units; it is heavy, and so loaded with the first size in inches and not at the start."""
+    import pint
+
+    return pint.UnitRegistry(non_int_type=Decimal, cache_folder=None)
 
 
 class LengthUnit(StrEnum):
@@ -21,8 +30,12 @@ LENGTH_WORDS = {
     "inch": LengthUnit.INCH,
     '"': LengthUnit.INCH,
 }
-# Normalised, so that a converted size shows no digits that nobody wrote.
-MM_PER_INCH = Decimal(REGISTRY.Quantity(Decimal(1), "inch").to("mm").magnitude).normalize().normalize()
+
+
+@cache
+def mm_per_inch() -> Decimal:
+    """Give the length of an inch, normalised, so that a converted size shows no digits that nobody wrote."""
+    return Decimal(registry().Quantity(Decimal(1), "inch").to("mm").magnitude).normalize().normalize()
 
 
 def to_mm(value: Decimal, unit: LengthUnit) -> Decimal:
@@ -46,7 +59,7 @@ def to_mm(value: Decimal, unit: LengthUnit) -> Decimal:
     Sources:
         1. NIST Special Publication 811 (2008), appendix B.8: 1 in = 25.4 mm exactly.
     """
-    return value * MM_PER_INCH if unit is LengthUnit.INCH else value
+    return value * mm_per_inch() if unit is LengthUnit.INCH else value
 
 
 def from_mm(length_mm: Decimal, unit: LengthUnit) -> Decimal:
@@ -70,4 +83,4 @@ def from_mm(length_mm: Decimal, unit: LengthUnit) -> Decimal:
     Sources:
         1. NIST Special Publication 811 (2008), appendix B.8: 1 in = 25.4 mm exactly.
     """
-    return length_mm / MM_PER_INCH if unit is LengthUnit.INCH else length_mm
+    return length_mm / mm_per_inch() if unit is LengthUnit.INCH else length_mm

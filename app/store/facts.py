@@ -9,7 +9,6 @@ from app.store.book import Writing
 from app.store.chain import overhaul_subject
 from app.store.fact_rows import ConfirmationRow, DecisionRow, FittingRow, SignatureRow
 from app.store.lengths import length_from, length_values
-from app.store.rows import OverhaulRow
 
 
 def save_confirmation(writing: Writing, overhaul_id: int, confirmation: Confirmation) -> None:
@@ -51,16 +50,6 @@ def list_decisions(session: Session, overhaul_id: int) -> tuple[Decision, ...]:
     """List an overhaul's decisions in the order they were made."""
     of_overhaul = select(DecisionRow).where(DecisionRow.overhaul_id == overhaul_id)
     return tuple(_decision(row) for row in session.exec(of_overhaul.order_by(col(DecisionRow.id))))
-
-
-def has_concession(session: Session, machine_id: int) -> bool:
-    """Whether a concession was ever granted on a machine."""
-    granted = (
-        select(DecisionRow.id)
-        .join(OverhaulRow, col(OverhaulRow.id) == col(DecisionRow.overhaul_id))
-        .where(OverhaulRow.machine_id == machine_id, col(DecisionRow.concession_second_person).is_not(None))
-    )
-    return session.exec(granted.limit(1)).first() is not None
 
 
 def list_signatures(session: Session, overhaul_id: int) -> tuple[Signature, ...]:

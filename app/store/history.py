@@ -4,7 +4,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any, NamedTuple
 
-from sqlalchemy import bindparam, select
+from sqlalchemy import Select, bindparam, select
 from sqlmodel import Session
 
 from app.domain.readings import Kind, Occasion
@@ -27,6 +27,7 @@ HISTORY = (
     .where(READING.c.part == bindparam("part"), READING.c.characteristic == bindparam("characteristic"))
     .order_by(OVERHAUL.c.number, READING.c.seq)
 )
+EARLIER = HISTORY.where(OVERHAUL.c.id.in_(bindparam("earlier", expanding=True)))
 
 
 class PastReading(NamedTuple):
@@ -51,8 +52,20 @@ class PastReading(NamedTuple):
 
 def list_history(session: Session, machine_id: int, part_ref: str, characteristic: str) -> list[PastReading]:
     """List every entry for a characteristic over all overhauls of a machine, oldest first."""
-    asked = {"machine": machine_id, "part": part_ref, "characteristic": characteristic}
-    rows = [tuple(row) for row in session.connection().execute(HISTORY, asked)]
+    return _listed(session, HISTORY, {"machine": machine_id, "part": part_ref, "characteristic": characteristic})
+
+
+def list_earlier(
+    session: Session, machine_id: int, overhaul_ids: list[int], part_ref: str, characteristic: str
+) -> list[PastReading]:
+    """List the entries of some overhauls of a machine for a characteristic, the oldest overhaul first."""
+    asked = {"machine": machine_id, "earlier": overhaul_ids, "part": part_ref, "characteristic": characteristic}
+    return _listed(session, EARLIER, asked) if overhaul_ids else []
+
+
+def _listed(session: Session, statement: Select[Any], asked: dict[str, object]) -> list[PastReading]:
+    """Ask for entries, and tell which of them stand."""
+    rows = [tuple(row) for row in session.connection().execute(statement, asked)]
     gone = {row[-1] for row in rows if row[7] == Kind.TAKEN_BACK}
     entries = [row for row in rows if row[7] != Kind.TAKEN_BACK]
     left = (row for row in entries if row[3] not in gone)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
+from sqlalchemy import bindparam
 from sqlmodel import Session, col, func, select
 
 from app.domain.errors import NotThere
@@ -29,11 +30,15 @@ from app.store.machines import machine_from
 from app.store.overhaul_memory import OverhaulMemory
 from app.store.photos import list_photos
 from app.store.readings import list_readings
-from app.store.rows import MachineRow, OverhaulRow, SheetRevisionRow
+from app.store.rows import MachineRow, OverhaulRow, SheetRevisionRow, table_of
 from app.store.running import find_baseline, list_runs_of_overhaul
 from app.store.sheets import get_sheet_row
 from app.store.site_rules import list_site_rules
 
+OVERHAUL = table_of(OverhaulRow)
+ORDER = select(OVERHAUL.c.id, OVERHAUL.c.number, OVERHAUL.c.paper, OVERHAUL.c.opened_at).where(
+    OVERHAUL.c.machine_id == bindparam("machine")
+)
 RETURNED = {Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF}
 
 
@@ -193,8 +198,8 @@ def list_overhauls(session: Session, machine_id: int) -> list[OverhaulSummary]:
 
 def list_order(session: Session, machine_id: int) -> list[tuple[int, int]]:
     """List a machine's overhauls by the day they were done, the oldest first: each one's id and number."""
-    rows = session.exec(select(OverhaulRow).where(OverhaulRow.machine_id == machine_id)).all()
-    return [(row.id or 0, row.number) for row in in_date_order(rows)]
+    rows = session.connection().execute(ORDER, {"machine": machine_id}).all()
+    return [(row.id, row.number) for row in in_date_order(rows)]
 
 
 def find_open_overhaul(session: Session, machine_id: int) -> int | None:

@@ -1,7 +1,9 @@
 """Services: tasks done on machines, kept with every answer."""
 
 import json
+from typing import Any
 
+from sqlalchemy import Row
 from sqlmodel import Session, col, select
 
 from app.domain.canonical import canonical
@@ -38,10 +40,10 @@ def list_services(session: Session, machine_id: int) -> list[Service]:
     """List a machine's services in the order they were done."""
     order = col(ServiceRow.at), col(ServiceRow.id)
     rows = session.exec(select(ServiceRow).where(ServiceRow.machine_id == machine_id).order_by(*order))
-    return [_service(row) for row in rows]
+    return [service_from(row) for row in rows]
 
 
-def _service(row: ServiceRow) -> Service:
+def service_from(row: ServiceRow | Row[Any]) -> Service:
     """Turn a row into a service."""
     answers = tuple(ServiceAnswer(**answer) for answer in json.loads(row.answers))
     done = row.hours, row.at, row.person

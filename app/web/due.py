@@ -1,5 +1,7 @@
 """What is due: one page over all machines, and the same as a calendar to subscribe to."""
 
+from typing import Any
+
 from fastapi import APIRouter, Depends, Response
 
 from app.actions.due import USUAL_WINDOW_DAYS, WINDOWS_DAYS, DuePlan, calendar_plan, due_plan, make_calendar_address
@@ -11,12 +13,13 @@ from app.web.visit import Visit as Asked
 from app.web.visit import VisitNow, read_form
 
 router = APIRouter()
+MOST_SHOWN = 200
 
 
 @router.get("/due")
-def show(visit: VisitNow, window: str = "") -> Response:
-    """Show what is due on all machines, soonest first."""
-    return _due(visit, window)
+def show(visit: VisitNow, window: str = "", visits: str = "") -> Response:
+    """Show what is due on all machines, soonest first; of very many the first, unless all are asked for."""
+    return _due(visit, window, is_whole=visits == "all")
 
 
 @router.post("/due/calendar", dependencies=[Depends(read_form)])
@@ -48,10 +51,12 @@ def _line(each: DueTask) -> str:
     return f"{each.task.name}: due {each.due.on:%-d %b %Y}, {each.due.why}"
 
 
-def _due(visit: Asked, window: str, address: str = "") -> Response:
+def _due(visit: Asked, window: str, address: str = "", *, is_whole: bool = False) -> Response:
     """Show the plan."""
     visit.person.must(Right.READ)
     days = int(window) if window in map(str, WINDOWS_DAYS) else USUAL_WINDOW_DAYS
     plan: DuePlan = due_plan(visit.book, visit.zone, days)
     may = {"may_open": visit.person.may(Right.OPEN), "may_serve": visit.person.may(Right.SERVICE)}
-    return page(visit, "due/due.html", plan=plan, windows=WINDOWS_DAYS, today=visit.today, address=address, **may)
+    shown = plan.visits if is_whole else plan.visits[:MOST_SHOWN]
+    around: dict[str, Any] = {"windows": WINDOWS_DAYS, "today": visit.today, "address": address}
+    return page(visit, "due/due.html", plan=plan, visits=shown, **around, **may)

@@ -47,7 +47,7 @@ class Bench:
     @property
     def terms(self) -> Terms:
         """What the characteristic is judged by."""
-        part = self.round.verdict(self.place.part).part
+        part = self.round.part(self.place.part)
         renewed = self.round.renewed(part.ref)
         return terms_of(self.round.overhaul, part, self.characteristic, self.round.occasion, renewed)
 
@@ -99,7 +99,7 @@ def _left_open(text: str, shown: str) -> str:
 
 def lay_bands(one_round: Round, place: Place, kind: Kind, temperature: str, now: datetime) -> Laid:
     """Lay the bands of a place's page out as data; nothing where the book alone judges."""
-    part = one_round.verdict(place.part).part
+    part = one_round.part(place.part)
     characteristic = part.characteristic(place.characteristic)
     if characteristic is None or kind not in KINDS or is_square(part, characteristic.key):
         return BOOK_ALONE

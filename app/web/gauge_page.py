@@ -78,7 +78,7 @@ class GaugePage:
     def left(self) -> tuple[str, ...]:
         """The addresses of the places without an entry, in the order in which they come up after this one."""
         places = self.round.places_left(self.part, self.place)
-        return tuple(place_href(self.round, self.round.verdict(place.part).part, place) for place in places)
+        return tuple(place_href(self.round, self.round.part(place.part), place) for place in places)
 
     @property
     def kinds(self) -> tuple[tuple[Kind, str], ...]:
@@ -226,7 +226,7 @@ def _next_words(one_round: Round, part: Part, place: Place) -> str:
     if after is None:
         return "Keep"
     if after.part != place.part:
-        return f"Keep, go to {one_round.verdict(after.part).part.name.lower()}"
+        return f"Keep, go to {one_round.part(after.part).name.lower()}"
     if after.characteristic != place.characteristic:
         found = part.characteristic(after.characteristic)
         return f"Keep, go to {found.name.lower() if found else 'condition'}"

@@ -21,8 +21,14 @@ class Round:
 
     overhaul: Overhaul
     occasion: Occasion
-    verdicts: tuple[PartVerdict, ...]
     work: tuple[FittedWork, ...] = ()
+
+    @cached_property
+    def verdicts(self) -> tuple[PartVerdict, ...]:
+        """The verdict on each part; where only the next place is looked for, nobody asks."""
+        if self.occasion is Occasion.AS_FOUND:
+            return judge_overhaul(self.overhaul)
+        return tuple(_fitted(one) for one in self.work)
 
     @property
     def base(self) -> str:
@@ -32,14 +38,21 @@ class Round:
     @property
     def parts(self) -> tuple[Part, ...]:
         """The parts of this round."""
-        return tuple(verdict.part for verdict in self.verdicts)
+        if self.occasion is Occasion.AS_FOUND:
+            return self.overhaul.parts
+        return tuple(one.part for one in self.work)
 
-    def verdict(self, ref: str) -> PartVerdict:
-        """The verdict on one part; NotThere when it is not of this round."""
-        found = next((verdict for verdict in self.verdicts if verdict.part.ref == ref), None)
+    def part(self, ref: str) -> Part:
+        """One part; NotThere when it is not of this round."""
+        found = next((part for part in self.parts if part.ref == ref), None)
         if found is None:
             raise NotThere("This part is not gauged in this round.")
         return found
+
+    def verdict(self, ref: str) -> PartVerdict:
+        """The verdict on one part; NotThere when it is not of this round."""
+        part = self.part(ref)
+        return next(verdict for verdict in self.verdicts if verdict.part.ref == part.ref)
 
     def renewed(self, ref: str) -> str:
         """What is new of a part of this round and judged by its new range, nothing where it was kept."""
@@ -96,9 +109,9 @@ def with_entry(overhaul: Overhaul, reading: Reading) -> Overhaul:
 def begin_round(overhaul: Overhaul, occasion: Occasion) -> Round:
     """Gather a round of gauging."""
     if occasion is Occasion.AS_FOUND:
-        return Round(overhaul, occasion, judge_overhaul(overhaul))
+        return Round(overhaul, occasion)
     work = tuple(sorted(fitted_work(overhaul), key=lambda one: bool(one.after)))  # what is held comes last
-    return Round(overhaul, occasion, tuple(_fitted(one) for one in work), work)
+    return Round(overhaul, occasion, work)
 
 
 def _fitted(work: FittedWork) -> PartVerdict:

@@ -57,7 +57,7 @@ def next_place(visit: VisitNow, overhaul_id: int, base: str, paper: str = "") ->
     if place is None or phase_of(found) is Phase.MAKE_SAFE:
         after = {"fit": "box-up", "gauge": "gauged"}[base] if place is None else "safe"
         return go(visit, f"/overhauls/{overhaul_id}/{after}")
-    href = place_href(one_round, one_round.verdict(place.part).part, place)
+    href = place_href(one_round, one_round.part(place.part), place)
     return go(visit, with_words(href, {"paper": paper}))
 
 
@@ -66,7 +66,7 @@ def next_of_part(visit: VisitNow, overhaul_id: int, base: str, ref: str) -> Resp
     """Lead to the part's next place without an entry, else to its condition."""
     visit.person.must(Right.READ)
     one_round = begin_round(overhaul(visit.book, overhaul_id), occasion_of(base))
-    part = one_round.verdict(ref).part
+    part = one_round.part(ref)
     place = next((p for p in one_round.missing() if p.part == ref), Place(ref, SEEN))
     return go(visit, place_href(one_round, part, place))
 
@@ -126,7 +126,7 @@ def _as_read(visit: Visit, overhaul_id: int) -> Overhaul:
 def _go_on(visit: Visit, overhaul_id: int, typed: Typed, reading_id: str, paper: str) -> Response:
     """Lead to the next place, naming what was kept."""
     one_round = begin_round(overhaul(visit.book, overhaul_id), typed.occasion)
-    part = one_round.verdict(typed.place.part).part
+    part = one_round.part(typed.place.part)
     stays = typed.is_second_look or typed.kind == Kind.TAKEN_BACK
     place = typed.place if stays else one_round.next_place(part)
     words = {"kept": reading_id, "paper": paper}
@@ -134,7 +134,7 @@ def _go_on(visit: Visit, overhaul_id: int, typed: Typed, reading_id: str, paper:
         return go(
             visit, with_words(f"/overhauls/{overhaul_id}/{'box-up' if one_round.base == 'fit' else 'gauged'}", words)
         )
-    return go(visit, with_words(place_href(one_round, one_round.verdict(place.part).part, place), words))
+    return go(visit, with_words(place_href(one_round, one_round.part(place.part), place), words))
 
 
 def with_words(href: str, words: dict[str, str]) -> str:
@@ -149,7 +149,7 @@ def _show(
     look: str = "",
 ) -> Response:  # fmt: skip
     """Show the gauging page of a place."""
-    part = one_round.verdict(place.part).part
+    part = one_round.part(place.part)
     shown = gauge_page(one_round, part, place, how)
     stage, again = one_round.overhaul.sheet.stage(part.stage), look_again(shown, visit.person.name, look)
     if stage is None:
@@ -207,7 +207,7 @@ def _previewed(visit: Visit, found: Overhaul, typed: Typed) -> dict[str, object]
     except InputRefused:
         would_be, is_kept = found, True
     one_round = begin_round(would_be, typed.occasion)
-    shown = gauge_page(one_round, one_round.verdict(typed.place.part).part, typed.place, typed.kind)
+    shown = gauge_page(one_round, one_round.part(typed.place.part), typed.place, typed.kind)
     judged_of = "|".join((typed.value, typed.goes, typed.does_not_go, typed.set_size, typed.temperature))
     about = {"shown": shown, "overhaul": found, "judged_of": judged_of, "basis": basis_of(found)}
     return about | _judged(visit, shown, one_round, is_kept)
@@ -223,7 +223,7 @@ def _typed_fields(shown: GaugePage, form: FormData | None) -> dict[str, str]:
 
 def _place(one_round: Round, ref: str, characteristic: str, level: int, axis: int) -> Place:
     """Find the place an address or form names; NotThere when the part has none such."""
-    part = one_round.verdict(ref).part
+    part = one_round.part(ref)
     place = first_place(part, characteristic, level, axis)
     if place is None:
         raise NotThere(f"{part.item} {part.name} has no such place to gauge.")

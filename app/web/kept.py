@@ -57,7 +57,7 @@ def _find(one_round: Round, reading_id: str) -> Reading | None:
 def _kept(one_round: Round, reading: Reading, did: str, word: str, person: str) -> Kept:
     """Put an entry into words, with the way to take it back where there is one."""
     overhaul, place = one_round.overhaul, reading.place
-    part = one_round.verdict(place.part).part
+    part = one_round.part(place.part)
     shown = short(reading, part, part.characteristic(place.characteristic))
     where = place_words(part, place.characteristic, place.level, place.axis)
     is_open = phase_of(overhaul) in ENTERED_IN[one_round.occasion] and not one_round.held(place.part)

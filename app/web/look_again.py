@@ -46,7 +46,7 @@ def differing_links(one_round: Round) -> dict[str, list[tuple[str, str]]]:
     """The places at which two differ, by part, each with its address."""
     links: dict[str, list[tuple[str, str]]] = {}
     for place in one_round.differing:
-        part = one_round.verdict(place.part).part
+        part = one_round.part(place.part)
         words = place_words(part, place.characteristic, place.level, place.axis)
         links.setdefault(part.ref, []).append((words, place_href(one_round, part, place)))
     return links

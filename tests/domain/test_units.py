@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.domain.units import LENGTH_WORDS, MM_PER_INCH, LengthUnit, from_mm, to_mm
+from app.domain.units import LENGTH_WORDS, LengthUnit, from_mm, mm_per_inch, to_mm
 
 
 def test_an_inch_is_25_4_mm_exactly_and_carries_no_spare_digits():
     # NIST Special Publication 811 (2008), appendix B.8.
-    assert str(MM_PER_INCH) == "25.4"
+    assert str(mm_per_inch()) == "25.4"
 
 
 @pytest.mark.parametrize(("inch", "mm"), [("0.018", "0.4572"), ("0.062", "1.5748"), ("5.500", "139.7000")])

@@ -4,7 +4,7 @@ import ast
 import re
 from dataclasses import dataclass, field
 
-from app.domain.units import REGISTRY
+from app.domain.units import registry
 
 SECTIONS = ("Formula:", "Parameters:", "Returns:", "Safe side:", "Valid:", "Sources:")
 PARAMETER = re.compile(r"^    (?P<name>\w+) \[(?P<unit>[^\]]+)\]:", re.MULTILINE)
@@ -54,7 +54,7 @@ def _is_known(unit: str) -> bool:
     if not unit:
         return False
     try:
-        REGISTRY.parse_units(unit.replace(" per 1000 ", "/"))
+        registry().parse_units(unit.replace(" per 1000 ", "/"))
     except (ValueError, AttributeError):
         return False
     return True

@@ -3,6 +3,7 @@
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
+import pytest
 from icalendar import Calendar
 
 from app.actions.foreseen import _worn_first
@@ -16,6 +17,7 @@ from tests.builders import a_machine, a_person, a_reading, a_sheet, an_overhaul,
 from tests.web.forms import has_form, words_in
 from tests.web.lives import THIRD, a_machine_with_a_past
 from tests.web.visitor import Visitor, a_visitor, an_auditor, words_of
+from tests.web.workshop import Workshop
 
 NOW = datetime.now(UTC)
 BEGAN = NOW - timedelta(days=100)
@@ -185,3 +187,25 @@ def test_what_wears_is_worked_out_once_and_anew_when_an_overhaul_closes(book: Bo
 
     assert again == worked_out
     assert "Wear limit: Stage 2, ring set" not in words
+
+
+def test_of_very_many_visits_the_first_are_shown_and_the_rest_on_demand(
+    book: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("app.web.due.MOST_SHOWN", 2)
+    shop = Workshop(book)
+
+    few, whole = (shop.fitter.get(path).text for path in ("/due?window=0", "/due?window=0&visits=all"))
+
+    count = whole.count('class="visit"')
+    assert few.count('class="visit"') == 2 < count
+    assert f'<a href="/due?window=0&amp;visits=all">Show all {count} visits</a>' in few
+    assert "Show all" not in whole
+
+
+def test_wear_that_there_was_no_time_to_look_at_is_said(book: Book, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("app.actions.due.LONGEST_LOOK_S", 0.0)
+
+    said = words_of(Workshop(book).fitter.get("/due").text)
+
+    assert "The wear of 1 machine is not looked ahead at yet" in said
