@@ -8,7 +8,15 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from app.archive_command import describe_archiving, export_book, verify
-from app.book_commands import back_up_the_book, describe_keeping, export_pages, is_free, move_the_book, restore_the_book
+from app.book_commands import (
+    back_up_the_book,
+    begin_a_new_key,
+    describe_keeping,
+    export_pages,
+    is_free,
+    move_the_book,
+    restore_the_book,
+)
 from app.domain.errors import WearbookError
 from app.domain.sheet_faults import SheetRefused
 from app.rejudge_command import describe_rejudging, rejudge_old_paper, write_reading_template
@@ -105,7 +113,7 @@ def write_demonstration(settings: Settings) -> None:
     from app.demonstration.load import load_demonstration
 
     with TemporaryDirectory(dir=_made(settings.data_folder)) as folder:
-        beside = replace(settings, data_folder=Path(folder))
+        beside = replace(settings, data_folder=Path(folder), site_key=settings.key_path.absolute())
         book = open_book(beside)
         load_demonstration(book, datetime.now(UTC))
         book.close()
@@ -145,6 +153,7 @@ COMMANDS = {
     "backup": back_up_the_book,
     "restore": restore_the_book,
     "move-to": move_the_book,
+    "new-key": begin_a_new_key,
     "export-html": export_pages,
     "rejudge": rejudge_old_paper,
     "rejudge-template": write_reading_template,

@@ -11,8 +11,9 @@ from app.actions.paper_jobs import PaperJobs
 from app.serving.certificate import Trust
 from app.settings import Settings
 from app.store.book import Book
-from app.store.opening import open_and_migrate, open_on_server
+from app.store.opening import give_key, open_and_migrate, open_on_server
 from app.store.reads import ReadLog
+from app.store.site_key import KeyRefused
 from app.web import ROUTERS
 from app.web import trust as trust_pages
 from app.web.call_rate import CallRate
@@ -73,7 +74,14 @@ def _put_together(app: FastAPI, routers: tuple[APIRouter, ...]) -> None:
 
 
 def open_book(settings: Settings) -> Book:
-    """Open the book of the settings and bring it up to date."""
+    """Open the book of the settings with the site's key, and bring it up to date."""
     if settings.book_address:
-        return open_on_server(settings.book_path, settings.book_address)
-    return open_and_migrate(settings.book_path, settings.data_folder / settings.backup_folder)
+        book = open_on_server(settings.book_path, settings.book_address)
+    else:
+        book = open_and_migrate(settings.book_path, settings.data_folder / settings.backup_folder)
+    try:
+        give_key(book, settings.key_path)
+    except KeyRefused:
+        book.close()
+        raise
+    return book

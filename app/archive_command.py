@@ -3,16 +3,17 @@
 import argparse
 import sys
 from contextlib import closing
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
 from app.actions.export_files import Circumstances, Form, export_file
 from app.actions.exports import Wanted, wanted_overhaul
-from app.actions.verifying import verify_book
-from app.domain.errors import NotThere, WearbookError
+from app.actions.verifying import WrittenDown, read_head, verify_book
+from app.domain.errors import WearbookError
 from app.settings import Settings
 from app.store.book import Book
-from app.store.postgres import read_address
+from app.store.opening import open_existing
 
 UNFINISHED = ".part"
 
@@ -23,7 +24,9 @@ def describe_archiving(commands: "argparse._SubParsersAction[argparse.ArgumentPa
     export.add_argument("file", type=Path, help="the file, by its ending: .zip a bundle, .json, .xlsx or .csv")
     export.add_argument("--machine", default="", metavar="TAG", help="only the machine with this tag")
     export.add_argument("--overhaul", type=int, metavar="NUMBER", help="only this overhaul of the machine")
-    commands.add_parser("verify", help="check the book: its file, its chain of entries, its rows and its signatures")
+    check = commands.add_parser("verify", help="check the book: file, chain of entries, rows, signatures, signed heads")
+    check.add_argument("--head", default="", metavar="NUMBER:DIGEST", help="an entry as it was written down elsewhere")
+    check.add_argument("--fingerprint", default="", help="the site's key as it was written down elsewhere")
 
 
 def export_book(settings: Settings, arguments: argparse.Namespace) -> int:
@@ -33,7 +36,7 @@ def export_book(settings: Settings, arguments: argparse.Namespace) -> int:
     if target.exists():
         raise WearbookError(f"{target} is there already. Choose another name.")
     around = Circumstances("the command line", datetime.now(UTC), settings.site_zone, settings.is_demonstration)
-    with closing(existing_book(settings)) as book:
+    with closing(open_existing(settings.book_path, settings.book_address, settings.key_path)) as book:
         wanted = _wanted(book, arguments)
         beside = target.with_name(target.name + UNFINISHED)
         try:
@@ -48,24 +51,18 @@ def export_book(settings: Settings, arguments: argparse.Namespace) -> int:
     return 0
 
 
-def verify(settings: Settings, arguments: argparse.Namespace) -> int:  # noqa: ARG001 - every command takes the same two
+def verify(settings: Settings, arguments: argparse.Namespace) -> int:
     """Check the book and say what was found; exit status 1 where something is not as it was written."""
-    with closing(existing_book(settings)) as book:
-        found = verify_book(book)
-    print(*found.faults, sep="\n", end="\n" if found.faults else "", file=sys.stderr)
+    head = read_head(arguments.head) if arguments.head else WrittenDown()
+    with closing(open_existing(settings.book_path, settings.book_address, settings.key_path)) as book:
+        found = verify_book(book, settings, replace(head, fingerprint=arguments.fingerprint))
+    print(*found.notes, *found.faults, sep="\n", end="\n" if found.notes or found.faults else "", file=sys.stderr)
     if found.faults:
         return 1
     print(f"The book is whole. Its last entry is {found.head_seq}, SHA-256 {found.head_digest}.")
+    if found.fingerprint:
+        print(f"The site's key is {found.fingerprint}; {found.heads} heads of the chain are signed.")
     return 0
-
-
-def existing_book(settings: Settings) -> Book:
-    """Open a book that is there, as it stands: nothing is migrated, and no empty one is made."""
-    if settings.book_address:
-        return Book(settings.book_path, read_address(settings.book_address))
-    if not settings.book_path.is_file():
-        raise NotThere(f"There is no book {settings.book_path}.")
-    return Book(settings.book_path)
 
 
 def _form_of(target: Path) -> Form:

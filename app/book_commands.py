@@ -17,6 +17,9 @@ def describe_keeping(commands: "argparse._SubParsersAction[argparse.ArgumentPars
     again.add_argument("file", type=Path, help="the backup")
     moving = commands.add_parser("move-to", help="copy the book from its file into an empty PostgreSQL database")
     moving.add_argument("address", help="the database, as postgresql://NAME@HOST/DATABASE")
+    anew = commands.add_parser("new-key", help="begin a new key of the site, where the one before is lost or was seen")
+    anew.add_argument("--by", required=True, help="name of the chief engineer who begins it")
+    anew.add_argument("--reason", required=True, help="why; it stands in the book")
     pages = commands.add_parser("export-html", help="write the book as plain pages, to be read without the program")
     pages.add_argument("folder", type=Path, help="a folder that is empty or not there yet")
 
@@ -36,6 +39,7 @@ def back_up_the_book(settings: Settings, _arguments: argparse.Namespace) -> int:
 
 def restore_the_book(settings: Settings, arguments: argparse.Namespace) -> int:
     """Put a backup in the place of the book, unless the book is being served."""
+    from app.store.heads_file import set_heads_aside
     from app.store.restore import restore
 
     if settings.book_address:
@@ -49,9 +53,41 @@ def restore_the_book(settings: Settings, arguments: argparse.Namespace) -> int:
         print(f"Something listens on port {settings.port}: stop the server first, then restore.", file=sys.stderr)
         return 1
     aside = restore(settings.book_path, arguments.file)
+    heads = set_heads_aside(settings.heads_path, datetime.now(UTC))
     print(f"{arguments.file} is in place as {settings.book_path}.")
     if aside:
         print(f"The book before it was not thrown away: {aside}")
+    if heads:
+        print(f"The heads that were signed before stand in {heads}: its last line says how far the book had come.")
+    _say_which_key(settings)
+    return 0
+
+
+def _say_which_key(settings: Settings) -> None:
+    """Say which key the book needs, since no backup holds it."""
+    from app.store.book import Book
+    from app.store.opening import must_have_key
+    from app.store.site_key import KeyRefused
+
+    with closing(Book(settings.book_path)) as book:
+        try:
+            must_have_key(book, settings.key_path)
+        except KeyRefused as reason:
+            print(f"No backup holds the site's key. {reason}", file=sys.stderr)
+
+
+def begin_a_new_key(settings: Settings, arguments: argparse.Namespace) -> int:
+    """Begin a new key; the one before signs for it where it is here, and is kept beside it."""
+    from app.actions.site_keys import begin_new_key
+    from app.store.opening import open_existing
+
+    if not is_free(settings):
+        print(f"Something listens on port {settings.port}: stop the server first.", file=sys.stderr)
+        return 1
+    with closing(open_existing(settings.book_path, settings.book_address, settings.key_path)) as book:
+        begun = begin_new_key(book, settings.key_path, arguments.by, arguments.reason, datetime.now(UTC))
+    print(f"From entry {begun.entry} on the site's key is {begun.key.fingerprint}, in {settings.key_path}.")
+    print(f"Write the fingerprint down elsewhere. {begun.before}")
     return 0
 
 

@@ -24,6 +24,9 @@ class Settings:
     backup_folder: Path = _setting(  # type: ignore[assignment]
         Path("backups"), "Folder for backups, within the data folder unless it begins with /; best another disk."
     )
+    site_key: Path = _setting(  # type: ignore[assignment]
+        Path("site.key"), "File of the site's key, within the data folder unless it begins with /; it signs the seals."
+    )
     backup_hours: int = _setting(24, "Hours from one backup to the next while serving; 0 takes none by itself.")  # type: ignore[assignment]
     backup_days: int = _setting(30, "Days for which every backup is kept, counted back from the newest.")  # type: ignore[assignment]
     backup_months: int = _setting(120, "Months for which the newest backup of each is kept.")  # type: ignore[assignment]
@@ -43,6 +46,17 @@ class Settings:
     def book_path(self) -> Path:
         """The file of the book; the demonstration has its own and never mixes with a real one."""
         return self.data_folder / ("demonstration.db" if self.is_demonstration else "wearbook.db")
+
+    @property
+    def key_path(self) -> Path:
+        """The file of the site's key; the demonstration has its own."""
+        own = Path("demonstration.key") if self.is_demonstration and not self.site_key.is_absolute() else self.site_key
+        return self.data_folder / own
+
+    @property
+    def heads_path(self) -> Path:
+        """The file of the signed heads of the chain, beside the backups."""
+        return self.data_folder / self.backup_folder / f"{self.book_path.stem}-heads.txt"
 
     @property
     def book_address(self) -> str:

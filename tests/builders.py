@@ -10,6 +10,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from argon2 import PasswordHasher
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption, PrivateFormat
 from fastapi import FastAPI
 
 from app.application import create_app, open_book
@@ -51,6 +53,10 @@ SAMPLES = Path(__file__).parents[1] / "sample_data"
 NOW = datetime(2026, 11, 24, 9, 0, tzinfo=UTC)
 PASSWORD = "leaf-lamp-and-oil"
 NUMBERS = count(1)
+# One key for all books of tests, so that a copy of one opens like any other.
+SITE_KEY = Ed25519PrivateKey.from_private_bytes(bytes(range(32))).private_bytes(
+    Encoding.PEM, PrivateFormat.PKCS8, NoEncryption()
+)
 
 
 def a_book(folder: Path) -> Book:
@@ -59,6 +65,8 @@ def a_book(folder: Path) -> Book:
     if not settings.book_path.exists():
         folder.mkdir(parents=True, exist_ok=True)
         settings.book_path.write_bytes(_migrated_book())
+    if not settings.key_path.exists():
+        settings.key_path.write_bytes(SITE_KEY)
     return open_book(settings)
 
 

@@ -21,7 +21,10 @@ SEALED: dict[str, list[str]] = {}
 MISSING = f"{VARIABLE} names no PostgreSQL database, so nothing was tried on one."
 ALSO_ON_POSTGRES = {
     *(f"store/test_{name}.py" for name in ("book", "chain", "decimals", "evidence", "facts", "history", "machines")),
-    *(f"store/test_{name}.py" for name in ("overhauls", "people", "readings", "search", "sealed_tables")),
+    *(
+        f"store/test_{name}.py"
+        for name in ("overhauls", "people", "readings", "search", "sealed_tables", "site_signatures")
+    ),
     "store/test_sheets.py",
     *(f"web/test_{name}.py" for name in ("gauging", "second_looks", "signing")),
     "web/test_double_submit.py",

@@ -9,12 +9,14 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from threading import Event, Lock, Thread
 
+from app.domain.errors import WearbookError
 from app.domain.keeping import no_longer_kept
 from app.domain.people import Person, Right
 from app.settings import Settings
 from app.store.backup import BackupFailed
 from app.store.book import Book
 from app.store.copies import back_up_book, ending, one_copy_at_a_time
+from app.store.heads_file import sign_head, sign_head_of_day
 
 LOG = logging.getLogger("wearbook")
 MOMENT = "%Y%m%dT%H%M%SZ"
@@ -38,6 +40,7 @@ class Backups:
         self.book = book
         self.folder = settings.data_folder / settings.backup_folder
         self.every = timedelta(hours=0 if settings.is_demonstration else settings.backup_hours)
+        self.heads = settings.heads_path
         self._rule = settings.backup_days, settings.backup_months
         self._failed: tuple[datetime, str] | None = None
         self._one = Lock()
@@ -56,7 +59,7 @@ class Backups:
         try:
             with self._one, one_copy_at_a_time(self.book):
                 path = self._take(now)
-        except (BackupFailed, OSError) as reason:
+        except (WearbookError, OSError) as reason:
             self._failed = now, str(reason)
             raise BackupFailed(str(reason)) from reason
         self._failed = None
@@ -75,19 +78,21 @@ class Backups:
         return f"{self._failed[1]}" if self._failed else ""
 
     def look(self, now: datetime) -> None:
-        """Take a backup if it is due; a failure is logged and told on the pages."""
+        """Sign the head of the chain each day and take a backup if it is due; a failure is told on the pages."""
         try:
+            sign_head_of_day(self.book, now, self.heads)
             if self.is_due(now):
                 with self._one, one_copy_at_a_time(self.book):
                     if self.is_due(now):  # Another process may have taken it while this one waited.
                         self._take(now)
                 self._failed = None
-        except (BackupFailed, OSError) as reason:
+        except (WearbookError, OSError) as reason:
             self._failed = now, str(reason)
             LOG.error("Backup failed: %s", reason)
 
     def _take(self, now: datetime) -> Path:
-        """Take a backup; of two asked for within a second, the first stands for both."""
+        """Sign the head and take a backup; of two asked for within a second, the first stands for both."""
+        sign_head(self.book, now, self.heads)
         path = self.folder / f"{self.book.path.stem}-{now.strftime(MOMENT)}{ending(self.book)}"
         back_up_book(self.book, path)
         self._remove_old()

@@ -66,6 +66,7 @@ def _bundle(book: Book, export: Export, around: Circumstances) -> Iterator[bytes
     """Write the bundle, one file after another."""
     bundle, head = Bundle(around.now), export.head(around.by, around.now)
     chain = "entry {seq}, SHA-256 {digest}".format(**head["head"])
+    chain += f"\nsite's key {book.key.fingerprint}" if book.key else ""
     title = f"Export of {export.name}, made {head['made_at']} by {around.by}"
     yield from bundle.add("README.txt", [README.format(title=title, head=chain).encode()])
     yield from bundle.add("export.json", export_json(head, export.lists()))
@@ -77,4 +78,5 @@ def _bundle(book: Book, export: Export, around: Circumstances) -> Iterator[bytes
     for digest, picture in export.photos():
         yield from bundle.add(f"photos/{digest}.jpg", [picture])
     yield from bundle.add(VERIFIER, [verifier_source()])
-    yield from bundle.close({name: head[name] for name in ("scope", "made_at", "made_by", "head")})
+    about = {name: head[name] for name in ("scope", "made_at", "made_by", "head")}
+    yield from bundle.close(about, book.key.signature_over if book.key else None)

@@ -37,6 +37,7 @@ from app.store.export import (
 from app.store.machines import get_machine
 from app.store.overhauls import get_overhaul, list_overhauls
 from app.store.photos import get_photo_file
+from app.store.site_signatures import HEAD, KEY, list_heads
 
 Row = dict[str, Any]
 SEAL_VERDICTS = (Meaning.DECIDED, Meaning.FROM_PAPER)
@@ -112,7 +113,9 @@ class Export:
         subjects = None if is_book else subjects_of(self.machines, self.overhaul_ids, named)
         yield "entries", export_entries(self._session, subjects)
         for name, table in site_tables().items():
-            yield name, iter(export_site_table(self._session, table) if is_book else ())
+            is_wanted = is_book or table is KEY  # Whatever was signed is checked by the keys.
+            yield name, iter(export_site_table(self._session, table) if is_wanted else ())
+        yield "signed_heads", iter(list_heads(self._session) if is_book else ())
 
     def _judged(self, overhaul_id: int) -> Row:
         """An overhaul's rows with its verdicts: as they were signed, or as they follow while nobody has signed them."""
@@ -181,5 +184,5 @@ def signed_verdict_row(overhaul: Overhaul, sealed: Row) -> Row:
 
 def published_schema() -> Schema:
     """The JSON Schema of an export, as this version of the book writes it."""
-    tables = {name: columns_of(table) for name, table in all_tables().items()}
+    tables = {name: columns_of(table) for name, table in {**all_tables(), HEAD.name: HEAD}.items()}
     return export_schema(tables, list(fact_tables()), list(machine_tables()), list(site_tables()))

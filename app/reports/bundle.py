@@ -2,13 +2,15 @@
 
 import hashlib
 import json
-from collections.abc import Iterable, Iterator, Mapping
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import datetime
 from pathlib import Path
 from typing import IO, cast
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
-MANIFEST, VERIFIER = "manifest.json", "verify.py"
+MANIFEST, SIGNATURE, VERIFIER = "manifest.json", "manifest.sig", "verify.py"
+OF_PROGRAM = re.compile(r"^from app\.reports\.(\w+) import .+\n", re.MULTILINE)
 MANIFEST_FORMAT = "wearbook-manifest"
 README = """\
 {title}
@@ -20,9 +22,12 @@ photos/        every photo, named by the SHA-256 digest over its bytes, which st
 manifest.json  the SHA-256 digest of every file
 verify.py      checks all of this without the server: python3 verify.py
 
-The verifier needs Python 3.11 or later. Ask for your own copy of it if you do not trust the one in here: it is the
-file app/reports/verifier.py of the program. The digest of the chain's last entry, written down elsewhere on the day of
-the export, proves that the whole was not written anew since:
+manifest.sig   the signature of the site's key over the manifest, where the site has a key
+
+The verifier needs Python 3.11 or later and nothing else; it checks the Ed25519 signatures by itself. Ask for your own
+copy of it if you do not trust the one in here: the program gives it at /exports/verify.py. The digest of the chain's
+last entry and the fingerprint of the site's key, written down elsewhere on the day of the export, prove that the whole
+was not written anew since:
 
 {head}
 """
@@ -51,10 +56,13 @@ class Bundle:
         self._files.append({"path": name, "sha256": digest.hexdigest(), "bytes": size})
         yield from self._ready()
 
-    def close(self, about: Mapping[str, object]) -> Iterator[bytes]:
-        """Add the manifest of all files, and give what is left. Its signature may stand beside it as manifest.sig."""
+    def close(self, about: Mapping[str, object], sign: Callable[[bytes], dict[str, str]] | None) -> Iterator[bytes]:
+        """Add the manifest of all files, its signature where there is a key, and give what is left."""
         content = {"format": MANIFEST_FORMAT, "version": 1, **about, "files": list(self._files)}
-        yield from self.add(MANIFEST, [json.dumps(content, ensure_ascii=False, indent=1).encode()])
+        manifest = json.dumps(content, ensure_ascii=False, indent=1).encode()
+        yield from self.add(MANIFEST, [manifest])
+        if sign is not None:
+            yield from self.add(SIGNATURE, [json.dumps(sign(manifest), indent=1).encode()])
         self._zip.close()
         yield from self._ready()
 
@@ -80,5 +88,20 @@ class _Sink:
 
 
 def verifier_source() -> bytes:
-    """The verifier as the very file that goes into a bundle."""
-    return Path(__file__).with_name("verifier.py").read_bytes()
+    """The verifier as the one file that goes into a bundle: what it imports of the program stands in it."""
+    return _whole("verifier").encode()
+
+
+def _whole(module: str) -> str:
+    """Put the modules that a module imports of these in the place of their imports, each once."""
+    source = Path(__file__).with_name(f"{module}.py").read_text(encoding="utf-8")
+    seen: set[str] = set()
+
+    def put_in(line: re.Match[str]) -> str:
+        """Give a module the first time it is asked for."""
+        if line[1] in seen:
+            return ""
+        seen.add(line[1])
+        return OF_PROGRAM.sub(put_in, Path(__file__).with_name(f"{line[1]}.py").read_text(encoding="utf-8"))
+
+    return OF_PROGRAM.sub(put_in, source)

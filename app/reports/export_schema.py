@@ -56,6 +56,7 @@ LISTS = {
     "overhauls": "overhaul",
     "sheets": "sheet_revision",
     "entries": "entry",
+    "signed_heads": "signed_head",
 }
 
 

@@ -4,8 +4,8 @@
     python3 verify.py [the bundle's zip, or the folder it was unpacked into]
 
 It recomputes the digest of every file, of every entry of the chain and of everything that was signed, holds each row
-against the entry that says what was stored, and names whatever was changed, is missing or was added. A signature of
-the site beside the manifest is checked where the package `cryptography` is installed.
+against the entry that says what was stored, checks every signature of the site's key (Ed25519), and names whatever was
+changed, is missing or was added. Compare the fingerprint that it says with the one that you wrote down elsewhere.
 Exit status: 0 nothing was changed, 1 something was, 2 this is no bundle.
 """
 
@@ -18,6 +18,8 @@ from collections.abc import Iterator
 from itertools import zip_longest
 from pathlib import Path
 from typing import Any
+
+from app.reports.site_seals import signed_file_fault, site_faults
 
 MANIFEST, SIGNATURE, EXPORT = "manifest.json", "manifest.sig", "export.json"
 UNREADABLE = (KeyError, TypeError, AttributeError, ValueError, OSError, zipfile.BadZipFile, zlib.error)
@@ -107,24 +109,11 @@ def _file_fault(bundle: Bundle, name: str, said: tuple[str, int]) -> str | None:
 
 
 def _site_signature(bundle: Bundle) -> Iterator[str]:
-    """Check the site's signature over the manifest, where there is one."""
-    if SIGNATURE not in bundle.names():
-        return
-    signed = _parsed(bundle.read(SIGNATURE))
-    if signed["algorithm"] != "Ed25519":
-        yield f"{SIGNATURE}: {signed['algorithm']} is not known to this verifier."
-        return
-    try:
-        from cryptography.exceptions import InvalidSignature
-        from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
-    except ImportError:
-        print("The site's signature was not checked: install the package cryptography to check it.", file=sys.stderr)
-        return
-    try:
-        key = Ed25519PublicKey.from_public_bytes(bytes.fromhex(signed["public_key"]))
-        key.verify(bytes.fromhex(signed["signature"]), bundle.read(MANIFEST))
-    except (InvalidSignature, ValueError):
-        yield f"{SIGNATURE}: the site's key did not sign this manifest."
+    """Check the site's signature over the manifest, where a key has begun: it is the one that signs in the export."""
+    keys = _parsed(bundle.read(EXPORT))["site_key"]
+    written = bundle.read(SIGNATURE) if SIGNATURE in bundle.names() else None
+    if fault := signed_file_fault(written, bundle.read(MANIFEST), keys[-1]["public_key"] if keys else ""):
+        yield f"{SIGNATURE} {fault}"
 
 
 def _export(bundle: Bundle) -> Iterator[str]:
@@ -141,8 +130,8 @@ def _export(bundle: Bundle) -> Iterator[str]:
 
 
 def export_faults(export: Json) -> list[str]:
-    """Name what is wrong with the content of an export: its chain, its rows, its seals."""
-    return [*_chain(export), *_rows(export), *_seals(export)]
+    """Name what is wrong with the content of an export: its chain, its rows, its seals, the site's signatures."""
+    return [*_chain(export), *_rows(export), *_seals(export), *site_faults(export)]
 
 
 def _chain(export: Json) -> Iterator[str]:
@@ -290,8 +279,10 @@ def main(words: list[str]) -> int:
         print(f"CHANGED  {fault}")
     if faults:
         return 1
-    head = _parsed(Bundle(path).read(MANIFEST))["head"]
+    export = _parsed(Bundle(path).read(EXPORT))
+    head, keys = export["head"], export["site_key"]
     print(f"Nothing was changed. The chain ended at entry {head['seq']}, digest {head['digest']}.")
+    print(f"Signed by the site's key {keys[-1]['fingerprint']}." if keys else "The site had no key to sign with.")
     return 0
 
 

@@ -18,6 +18,8 @@ from app.store import postgres, sqlite
 from app.store.attempts import Attempts, SharedAttempts
 from app.store.chain import Latest, append_entry, change_of, latest_moment
 from app.store.rows import insert_into
+from app.store.site_key import SiteKey
+from app.store.site_signatures import begin_key, must_sign_for
 
 LONGEST_WAIT_S = 15
 MEMORY = "memory"
@@ -38,7 +40,15 @@ class Writing:
     session: Session
     person: str
     now: datetime
+    key: SiteKey | None = None
     _added: dict[str, object] = field(default_factory=dict)  # the primary key of the row whose entry is still to come
+
+    def sealed(self, values: dict[str, object]) -> dict[str, object]:
+        """Give the values of a seal with the signature of the site's key; KeyRefused where another has taken over."""
+        if self.key is None:
+            return {**values, "site_key": None, "site_signature": None}
+        must_sign_for(self.session, self.key)
+        return self.key.sign("seal", values)
 
     def insert(self, row: type[SQLModel], **values: object) -> int:
         """Add a row without making an object of it, and give its primary key."""
@@ -74,6 +84,8 @@ class Book:
         self.attempts = Attempts() if self._notes is None else SharedAttempts(self._notes)
         self.memory: dict[str, Any] = {}  # what the store holds of this book between sessions, each module its own
         self._latest = Latest()
+        self.key: SiteKey | None = None  # the site's; where it is none, nothing is signed by it
+        self._has_begun = False
         own = sqlite if self.is_file else postgres
         own.prepare_writer(self.writer)
         own.prepare_readers(self._readers)
@@ -89,9 +101,16 @@ class Book:
         """Give a change in the making; it is kept whole when the block ends, and not at all when the block fails."""
         with self.noting() as session:
             before = self._looked(session)
-            yield Writing(session, person_name, now)
+            self.begin_key(session, person_name, now)
+            yield Writing(session, person_name, now, self.key)
+        self._has_begun = self.key is not None
         if self.is_file:
             self._latest = Latest(moment=now if before is None else max(before, now))
+
+    def begin_key(self, session: Session, person_name: str, now: datetime) -> None:
+        """Enter the site's key where the book has none yet, before the first change that it is there for."""
+        if self.key is not None and not self._has_begun and not must_sign_for(session, self.key):
+            begin_key(session, person_name, now, self.key, "the first key of this book", None)
 
     def last_moment(self) -> datetime | None:
         """Give the latest moment of any entry; None for a book without one."""

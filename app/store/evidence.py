@@ -28,6 +28,7 @@ from app.store.rows import (
 )
 from app.store.running_rows import BaselineRow, RunRow
 from app.store.service_rows import ServiceRow
+from app.store.site_rows import SiteKeyRow
 from app.store.site_rules import SiteRuleRow
 from app.store.stock_rows import StockRow
 
@@ -53,6 +54,7 @@ ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
     StockRow: ("stock counted",),
     InstrumentRow: ("instrument added",),
     CalibrationRow: ("instrument calibrated",),
+    SiteKeyRow: ("site key begun",),
 }
 # Tokens and people change; each change is an entry on the same subject. Neither tokens nor passwords leave the book.
 KEPT_UP_TO_DATE: dict[type[SQLModel], tuple[str, str]] = {

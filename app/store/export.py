@@ -14,6 +14,7 @@ from app.store.chain import ENTRY, overhaul_subject
 from app.store.decimals import DecimalText
 from app.store.evidence import ENTERED_AS
 from app.store.rows import MachineRow, MeterReadingRow, OverhaulRow, PersonRow, SheetRevisionRow, table_of
+from app.store.site_signatures import SUBJECT
 
 OVERHAUL = table_of(OverhaulRow)
 METER = table_of(MeterReadingRow)
@@ -136,8 +137,9 @@ def export_entries(session: Session, subjects: list[str] | None) -> Iterator[Row
 
 
 def subjects_of(machines: list[Row], overhauls: list[int], sheets: list[Row]) -> list[str]:
-    """Under which subjects the chain speaks of these machines, overhauls and sheets."""
+    """Under which subjects the chain speaks of these machines, overhauls and sheets, and of the site's key."""
     return [
+        SUBJECT,
         *(f"machine {machine[by]}" for machine in machines for by in ("tag", "id")),
         *(overhaul_subject(number) for number in overhauls),
         *(f"sheet {sheet['name']} rev {sheet['revision']}" for sheet in sheets),

@@ -89,6 +89,8 @@ class SignatureRow(SQLModel, table=True):
     at: datetime
     digest: str
     content: str = Field(sa_type=Text)
+    site_key: str | None = None
+    site_signature: str | None = None
 
 
 class FittingRow(SQLModel, table=True):

@@ -28,7 +28,7 @@ def save_decision(writing: Writing, overhaul_id: int, decision: Decision) -> Non
 def save_signature(writing: Writing, overhaul_id: int, signature: Signature, content: str) -> None:
     """Keep a signature with the content it was given for; the chain holds the content's digest."""
     values = {"meaning": signature.meaning.value, "digest": signature.digest, **_by(signature)}
-    values |= {"overhaul_id": overhaul_id}
+    values = writing.sealed(values | {"overhaul_id": overhaul_id})
     writing.insert(SignatureRow, content=content, **values)
     writing.enter("signed", overhaul_subject(overhaul_id), None, values)
 

@@ -7,10 +7,13 @@ from pathlib import Path
 from sqlalchemy import text
 from sqlalchemy.exc import DBAPIError
 
-from app.domain.errors import WearbookError
+from app.domain.errors import NotThere, WearbookError
+from app.domain.site_seal import fingerprint
 from app.store.book import Book
 from app.store.migration import migrate
 from app.store.postgres import read_address
+from app.store.site_key import KeyRefused, find_site_key, open_site_key
+from app.store.site_signatures import current_public_key, must_sign_for
 
 
 class CannotOpen(WearbookError):
@@ -52,6 +55,35 @@ def open_on_server(path: Path, address: str) -> Book:
             "name in? Its password stands in the address, in PGPASSWORD or in the file ~/.pgpass."
         ) from reason
     return book
+
+
+def open_existing(path: Path, address: str, key: Path) -> Book:
+    """Open a book that is there, as it stands: nothing is migrated, and neither a book nor a key is made."""
+    if not address and not path.is_file():
+        raise NotThere(f"There is no book {path}.")
+    book = Book(path, read_address(address) if address else None)
+    book.key = find_site_key(key)
+    return book
+
+
+def give_key(book: Book, path: Path) -> None:
+    """Give a book the site's key, made where there is none; KeyRefused where the book is signed by another one."""
+    must_have_key(book, path)
+    book.key = open_site_key(path)
+
+
+def must_have_key(book: Book, path: Path) -> None:
+    """Refuse a book that is signed by a key which is not the one at a path; one without any takes every key."""
+    with book.reading() as session:
+        signed_by = current_public_key(session)
+        if signed_by and not path.exists():
+            raise KeyRefused(
+                f"This book is signed by the site's key {fingerprint(signed_by)}, which is not at {path}. Put its file "
+                "there, or let WEARBOOK_SITE_KEY name it. Where it is lost, a new one is begun by: "
+                "python -m app new-key"
+            )
+        if signed_by:
+            must_sign_for(session, open_site_key(path))
 
 
 def _must_keep_every_sign(book: Book) -> None:

@@ -23,6 +23,8 @@ def where_it_stands(told: ToldEntry) -> str:
         return _in_overhaul(told)
     if told.subject.startswith(MACHINE):
         return f"/machines/{quote(told.subject.removeprefix(MACHINE))}{ON_MACHINE.get(told.what, '')}"
+    if told.what == "site key begun":
+        return "/verify"
     if told.what == "sheet imported":
         return f"/sheets/{quote(told.new['name'])}/{quote(told.new['revision'])}"
     return OF_SITE.get(told.subject.partition(" ")[0], "")

@@ -1,17 +1,20 @@
 """Exports: the page that offers them, and the files themselves."""
 
+from dataclasses import replace
+
 from fastapi import APIRouter, Response
 from fastapi.responses import JSONResponse
 
 from app.actions.export_files import Circumstances, Form, export_file
 from app.actions.exports import Wanted, published_schema, wanted_record
 from app.actions.machines import machine_states
-from app.actions.verifying import verify_book
+from app.actions.verifying import WrittenDown, read_head, verify_book
+from app.domain.errors import InputRefused
 from app.domain.people import Right
 from app.reports.bundle import VERIFIER, verifier_source
 from app.web.downloads import download, in_pieces
 from app.web.page import page
-from app.web.visit import Visit, VisitNow
+from app.web.visit import Visit, VisitNow, readable
 
 router = APIRouter()
 KINDS = {
@@ -63,10 +66,17 @@ def send_overhaul(visit: VisitNow, overhaul_id: int, form: str) -> Response:
 
 
 @router.get("/verify")
-def show_verification(visit: VisitNow) -> Response:
-    """Check the whole book and show what was found."""
+def show_verification(visit: VisitNow, head: str = "", fingerprint: str = "") -> Response:
+    """Check the whole book and show what was found, also against what was written down elsewhere."""
     visit.person.must(Right.READ)
-    return page(visit, "exports/verify.html", found=verify_book(visit.book), checked_at=visit.now)
+    typed, refused = {"head": readable(head)[:100], "fingerprint": readable(fingerprint)[:80]}, {}
+    try:
+        written = read_head(typed["head"]) if typed["head"].strip() else WrittenDown()
+    except InputRefused as refusal:
+        written, refused = WrittenDown(), refusal.fields
+    found = verify_book(visit.book, visit.settings, replace(written, fingerprint=typed["fingerprint"].strip()))
+    shown = {"found": found, "checked_at": visit.now, "typed": typed, "refused": refused}
+    return page(visit, "exports/verify.html", 422 if refused else 200, **shown)
 
 
 def _send(visit: Visit, wanted: Wanted, form: str) -> Response:

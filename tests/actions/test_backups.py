@@ -17,6 +17,7 @@ from app.domain.people import Role
 from app.settings import Settings
 from app.store.backup import BackupFailed, must_hold
 from app.store.chain import chain_head, verify_chain
+from app.store.site_key import KeyRefused
 from tests.builders import NOW, a_book, a_person
 
 DAY = timedelta(days=1)
@@ -59,8 +60,8 @@ def test_backup_holds_the_chain_as_it_stood_when_it_was_begun(book) -> None:
     must_hold(path, head)
     with pytest.raises(BackupFailed, match="does not hold entry 1"):
         must_hold(path, (1, "another digest"))
-    with pytest.raises(BackupFailed, match="does not hold entry 2"):
-        must_hold(path, (2, head[1]))
+    with pytest.raises(BackupFailed, match="does not hold entry 3"):
+        must_hold(path, (3, head[1]))
 
 
 def test_asking_twice_in_one_second_takes_one(book) -> None:
@@ -136,14 +137,20 @@ def test_book_is_put_back_by_one_command_after_its_folder_is_destroyed(book, env
     backed_up = main(["backup"])
     (backup,) = environment.backup_folder.glob("*.db")
 
+    key = environment.key_path.read_bytes()  # kept elsewhere: no backup holds it
     shutil.rmtree(environment.data_folder)
     restored = main(["restore", str(backup)])
+    said = capsys.readouterr()
+    with pytest.raises(KeyRefused, match="Put its file there"):
+        open_book(environment)
+    environment.key_path.write_bytes(key)
 
     with closing(open_book(environment)) as again, again.reading() as session:
         assert chain_head(session) == head
         assert verify_chain(session) is None
     assert (backed_up, restored) == (0, 0)
-    assert "is in place" in capsys.readouterr().out
+    assert "is in place" in said.out
+    assert "No backup holds the site's key. This book is signed by the site's key " in said.err
 
 
 def test_book_that_a_backup_replaces_is_set_aside_with_all_it_held(book, environment: Settings, capsys) -> None:

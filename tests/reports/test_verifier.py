@@ -19,14 +19,17 @@ from app.actions.export_files import Circumstances, Form, export_file
 from app.actions.exports import Wanted
 from app.domain.overhaul import Meaning
 from app.domain.site_rules import RuleKind
+from app.reports.site_seals import site_faults
 from app.reports.verifier import MANIFEST, SIGNATURE, export_faults, faults_of, main
+from app.settings import Settings
+from app.store.heads_file import sign_head
 from app.store.site_rules import save_site_rule
 from tests.builders import a_book, sign_all
 from tests.pictures import a_picture
 from tests.web.test_photos import send
 from tests.web.workshop import OPENED_AT, RETURNED, Workshop
 
-ROWS = ("overhauls", "machines", "sheets", "site_rule", "entries")
+ROWS = ("overhauls", "machines", "sheets", "site_rule", "site_key", "signed_heads", "entries")
 AROUND = Circumstances("S. Venn", datetime(2031, 4, 5, tzinfo=UTC), "UTC", False)
 
 
@@ -41,6 +44,7 @@ def zipped(tmp_path_factory: pytest.TempPathFactory) -> Path:
     sign_all(book, shop.closed_and_proved().id, OPENED_AT, RETURNED)
     with book.writing("I. Brandreth", AROUND.now) as writing:
         save_site_rule(writing, next(iter(RuleKind)), "Two fitters.", True)
+    sign_head(book, AROUND.now, Settings(data_folder=folder).heads_path)
     path = folder / "book.zip"
     path.write_bytes(b"".join(export_file(book, Wanted(), Form.BUNDLE, AROUND).content))
     book.close()
@@ -168,20 +172,49 @@ def test_change_of_content_is_named(export: dict[str, Any], change: Callable[[An
     assert any(named in fault for fault in export_faults(export)), export_faults(export)
 
 
-def test_signature_of_the_site_is_checked_where_there_is_one(folder: Path) -> None:
+def test_manifest_signed_by_another_key_or_by_none_is_named(folder: Path) -> None:
+    """Whoever writes a bundle anew has every digest, and not the site's key."""
     key = Ed25519PrivateKey.generate()
-    signature = {
-        "algorithm": "Ed25519",
-        "public_key": key.public_key().public_bytes(Encoding.Raw, PublicFormat.Raw).hex(),
-        "signature": key.sign((folder / MANIFEST).read_bytes()).hex(),
-    }
-    (folder / SIGNATURE).write_text(json.dumps(signature), encoding="utf-8")
-    good = faults_of(folder)
-    foreign = {**signature, "signature": Ed25519PrivateKey.generate().sign(b"another").hex()}
-    (folder / SIGNATURE).write_text(json.dumps(foreign), encoding="utf-8")
+    own = json.loads((folder / SIGNATURE).read_text(encoding="utf-8"))
+    forged = {**own, "signature": key.sign((folder / MANIFEST).read_bytes()).hex()}
+    foreign = {**forged, "public_key": key.public_key().public_bytes(Encoding.Raw, PublicFormat.Raw).hex()}
+    found = []
+    for signature in (forged, foreign, {**own, "algorithm": "none"}, {**own, "signature": own["signature"].upper()}):
+        (folder / SIGNATURE).write_text(json.dumps(signature, indent=1), encoding="utf-8")
+        found += faults_of(folder)
+    (folder / SIGNATURE).unlink()
 
-    assert good == []
-    assert faults_of(folder) == ["manifest.sig: the site's key did not sign this manifest."]
+    assert [*found, *faults_of(folder)] == [
+        "manifest.sig does not hold: the site's key did not sign this manifest.",
+        "manifest.sig is of a key that is not the site's, as the export has it.",
+        "manifest.sig is of a form that this verifier does not know.",
+        "manifest.sig does not hold: the site's key did not sign this manifest.",
+        "manifest.sig is missing: the site has a key, and signs its manifests.",
+    ]
+
+
+def test_seal_head_and_key_that_the_site_did_not_sign_are_named(export: dict[str, Any]) -> None:
+    key, signed, head = export["entries"][0], export["overhauls"][0]["signature"][0], export["signed_heads"][0]
+    begun = json.loads(key["new"])
+    (entry, *_) = [each for each in export["entries"] if each["what"] == "signed"]
+    unsigned = json.dumps({**json.loads(entry["new"]), "site_signature": None})
+    again = {**json.loads(entry["new"]), "person": "R. Osk"}
+
+    assert begun["fingerprint"] == signed["site_key"] == head["site_key"]
+    assert list(site_faults(export)) == []
+    for row, change, said in (
+        (entry, {"new": unsigned}, "(signed) does not carry the signature of the site's key."),
+        (entry, {"new": json.dumps(again)}, "(signed) does not carry the signature of the site's key."),
+        (key, {"new": json.dumps({**begun, "fingerprint": "00"})}, "the site's key is not of the fingerprint"),
+        (key, {"new": json.dumps({**begun, "site_signature": "00" * 64})}, "the site's key before did not sign"),
+        (head, {"id": 2}, "Signed head 1 is missing."),
+        (head, {"seq": head["seq"] - 1}, "does not carry the signature of the site's key."),
+        (export["entries"][-1], {"digest": "00"}, "is not the one that the site's key signed"),
+    ):
+        before = dict(row)
+        row.update(change)
+        assert said in " ".join(site_faults(export)), said
+        row.update(before)
 
 
 def test_what_is_no_bundle_is_refused_in_words(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -16,7 +16,9 @@ from app.domain.readings import Kind, Occasion
 from app.domain.service import Service
 from app.domain.site_rules import RuleKind
 from app.domain.verdicts import Verdict
+from app.settings import Settings
 from app.store.book import Book, Writing
+from app.store.heads_file import sign_head
 from app.store.instruments import save_calibration, save_instrument
 from app.store.machines import save_meter_reading, save_strike
 from app.store.overhauls import get_overhaul
@@ -66,7 +68,10 @@ def live_in(book: Book) -> int:
         live_beside(writing, overhaul_id)
         change_person(writing, 4, is_active=False)
         change_person(writing, 3, password_digest="another digest")
+    heads = Settings(data_folder=book.path.parent).heads_path
+    sign_head(book, NOW, heads)
     _decide_and_close(book, overhaul_id)
+    sign_head(book, NOW, heads)
     return overhaul_id
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from random import Random
 
 from app.actions.verifying import verify_book
+from app.settings import Settings
 from app.store.book import Book
 
 # An index of words keeps tables of its own; they are the index's, and not the book's.
@@ -30,11 +31,11 @@ class Cell:
 class Attacker:
     """Somebody who may write the file, past the program and past every trigger."""
 
-    def __init__(self, path: Path) -> None:
-        """Open a copy of the book; nothing needs to survive, so nothing is flushed."""
-        self.book = Book(path)
+    def __init__(self, path: Path, settings: Settings) -> None:
+        """Open a copy of the book, beside whose original lie the site's key and the file of signed heads."""
+        self.book, self.settings = Book(path), settings
         self.file = sqlite3.connect(path, isolation_level=None)
-        self.file.execute("PRAGMA synchronous = OFF")
+        self.file.execute("PRAGMA synchronous = OFF")  # Nothing needs to survive.
         for (seal,) in self.file.execute(SEALS).fetchall():
             self.file.execute(f"DROP TRIGGER {seal}")
 
@@ -86,7 +87,7 @@ class Attacker:
 
     def faults(self) -> tuple[str, ...]:
         """What the book's own verification says."""
-        return verify_book(self.book).faults
+        return verify_book(self.book, self.settings).faults
 
 
 def is_named(cell: Cell, fault: str) -> bool:

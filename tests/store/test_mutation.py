@@ -6,6 +6,7 @@ from contextlib import closing
 
 import pytest
 
+from app.settings import Settings
 from tests.builders import a_book
 from tests.store.lived_book import live_in
 from tests.store.mutation import Attacker, Cell, copy_of
@@ -27,7 +28,7 @@ def attacker(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Attacker]:
     with closing(a_book(folder)) as book:
         live_in(book)
         copied = copy_of(book.path, folder / "copy")
-    with closing(Attacker(copied)) as attacker:
+    with closing(Attacker(copied, Settings(data_folder=folder))) as attacker:
         yield attacker
 
 

@@ -21,6 +21,8 @@ from app.store.chain import chain_head, verify_chain
 from app.store.copies import back_up_book
 from app.store.dump import verify_dump
 from app.store.evidence import verify_evidence
+from app.store.heads_file import sign_head
+from app.store.opening import give_key
 from app.store.postgres import StrangeAddress, read_address
 from app.store.readings import list_readings, save_reading
 from tests.demonstration_book import copy_demonstration
@@ -80,12 +82,13 @@ def test_seal_that_was_switched_off_is_named(book: Book) -> None:
     with past_the_book(book) as connection:
         connection.execute(text("ALTER TABLE reading DISABLE TRIGGER ALL"))
 
-    found = verify_book(book).faults
+    settings = Settings(data_folder=book.path.parent)
+    found = verify_book(book, settings).faults
 
     with past_the_book(book) as connection:
         connection.execute(text("ALTER TABLE reading ENABLE TRIGGER ALL"))
     assert found == ("The seal of reading is off: its rows can be changed.",)
-    assert verify_book(book).faults == ()
+    assert verify_book(book, settings).faults == ()
 
 
 def test_what_another_process_entered_and_counted_is_known_here(book: Book) -> None:
@@ -132,9 +135,13 @@ def test_book_moves_with_every_row_seal_and_number_and_goes_on(
 ) -> None:
     path = copy_demonstration(tmp_path).rename(tmp_path / "wearbook.db")
     monkeypatch.setenv("WEARBOOK_DATA_FOLDER", str(tmp_path))
+    settings = Settings(data_folder=tmp_path)
+    with closing(Book(path)) as file:
+        give_key(file, settings.key_path)
+        sign_head(file, NOW, settings.heads_path)
+        with file.reading() as session:
+            head = chain_head(session)
     before = path.read_bytes()
-    with closing(Book(path)) as file, file.reading() as session:
-        head = chain_head(session)
 
     with a_database() as address:
         statuses = [main(["move-to", address]) for _ in range(2)]
@@ -143,14 +150,17 @@ def test_book_moves_with_every_row_seal_and_number_and_goes_on(
         with closing(Book(path, read_address(address))) as moved:
             with moved.reading() as session:
                 arrived = chain_head(session)
+            give_key(moved, settings.key_path)
             with a_writing(moved) as writing:
                 save_reading(writing, 1, a_reading("after-the-move"))
-            after = verify_book(moved)
+            sign_head(moved, NOW, settings.heads_path)
+            after = verify_book(moved, settings)
 
     said = capsys.readouterr()
     assert (statuses, verified) == ([0, 1], 0)
     assert "is not empty; it was left alone" in said.err
     assert (arrived, after.faults, after.head_seq) == (head, (), head[0] + 1)
+    assert (len(after.keys), after.heads) == (1, 2)
     assert path.read_bytes() == before
 
 

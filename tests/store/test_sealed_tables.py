@@ -3,8 +3,10 @@
 from dataclasses import replace
 from datetime import date
 from hashlib import sha256
+from pathlib import Path
 
 import pytest
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
@@ -19,12 +21,14 @@ from app.domain.site_rules import RuleKind
 from app.domain.verdicts import Verdict
 from app.store.book import Book
 from app.store.facts import save_confirmation, save_decision, save_fitting, save_signature
+from app.store.heads_file import sign_head
 from app.store.instruments import save_calibration, save_instrument
 from app.store.machines import save_meter_reading, save_strike
 from app.store.photos import save_photo, save_withdrawal
 from app.store.readings import save_reading
 from app.store.running import get_run, save_baseline, save_run
 from app.store.services import save_service
+from app.store.site_key import SiteKey
 from app.store.site_rules import save_site_rule
 from app.store.stock import save_stock
 from tests.builders import a_good_run
@@ -55,11 +59,13 @@ COLUMN = {
     "stock": "number",
     "instrument": "measures",
     "calibration": "certificate",
+    "site_key": "reason",
+    "signed_head": "digest",
 }
 
 
 @pytest.fixture
-def full_book(book: Book) -> Book:
+def full_book(book: Book, tmp_path: Path) -> Book:
     """A book that has a row in every sealed table."""
     machine, overhaul_id = an_open_book(book)
     with a_writing(book) as writing:
@@ -81,6 +87,8 @@ def full_book(book: Book) -> Book:
         number = save_instrument(writing, INSTRUMENT)
         gauge = Instrument(number, "M-7", Method.MICROMETER, "-", "-", "-")
         save_calibration(writing, gauge, Calibration(date(2031, 1, 1), date(2032, 1, 1), "K-1"))
+    book.key = SiteKey(Ed25519PrivateKey.generate())
+    sign_head(book, NOW, tmp_path / "heads.txt")
     return book
 
 

@@ -68,7 +68,12 @@ def test_export_of_a_record_holds_that_record_alone(book: Book) -> None:
     export = first.auditor.get(again.url("/export.json")).json()
 
     assert [overhaul["number"] for overhaul in export["overhauls"]] == [2]
-    assert {entry["subject"] for entry in export["entries"]} == {"machine GA-1", "overhaul 2", "sheet QM-GA rev C"}
+    assert {entry["subject"] for entry in export["entries"]} == {
+        "machine GA-1",
+        "overhaul 2",
+        "sheet QM-GA rev C",
+        "site key",
+    }
     assert export["people"] == []
 
 
@@ -129,7 +134,7 @@ def test_bundle_holds_data_records_schema_manifest_and_verifier(book: Book) -> N
     bundle = zipfile.ZipFile(io.BytesIO(content))
     manifest = json.loads(bundle.read("manifest.json"))
     assert bundle.testzip() is None
-    assert {file["path"] for file in manifest["files"]} | {"manifest.json"} == set(bundle.namelist())
+    assert {file["path"] for file in manifest["files"]} | {"manifest.json", "manifest.sig"} == set(bundle.namelist())
     assert "records/GA-1-1.pdf" in bundle.namelist()
     assert PdfReader(io.BytesIO(bundle.read("records/GA-1-1.pdf"))).metadata.title == "Record of overhaul 1: GA-1"
 
