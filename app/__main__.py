@@ -44,7 +44,8 @@ def _parser() -> argparse.ArgumentParser:
     showing = commands.add_parser("demo", help="serve the invented Quillmoor station from its own file")
     for one in (serving, showing):
         one.add_argument("--tls", action="store_true", help="encrypt, with certificates of the site's own authority")
-    parser.set_defaults(tls=False)
+    serving.add_argument("--processes", type=int, metavar="N", help="server processes; needs a book in PostgreSQL")
+    parser.set_defaults(tls=False, processes=None)
     sheet = commands.add_parser("import-sheet", help="import a limit sheet into the book")
     sheet.add_argument("file", type=Path, help="the sheet's TOML file")
     sheet.add_argument("--by", required=True, help="name of the chief engineer who imports it")
@@ -68,12 +69,41 @@ def serve(settings: Settings, arguments: argparse.Namespace) -> int:
             file=sys.stderr,
         )
         return 1
+    if arguments.processes:
+        settings = replace(settings, processes=arguments.processes)
+    if settings.processes > 1:
+        return _serve_by_several(settings, arguments.tls)
     if arguments.tls:
         return _serve_with_tls(settings)
     app = create_app(settings)
     address = f"http://{settings.host}:{settings.port}"
     print(f"The book {app.state.book.place} is open at {address}  (Ctrl-C closes it)", flush=True)
     uvicorn.run(app, host=settings.host, port=settings.port, log_level="warning", server_header=False)
+    return 0
+
+
+def _serve_by_several(settings: Settings, is_encrypted: bool) -> int:
+    """Serve a book in PostgreSQL by several processes behind one port until stopped."""
+    from app.application import open_book
+    from app.serving.server import serve_by_several
+
+    if not settings.book_address:
+        print(
+            "Several processes need a book in PostgreSQL (WEARBOOK_DATABASE_URL): a file takes one writer at a time, "
+            "and one process keeps its writers waiting the least.",
+            file=sys.stderr,
+        )
+        return 1
+    if is_encrypted:
+        print("Several processes do not encrypt by themselves. Put a proxy that does before them.", file=sys.stderr)
+        return 1
+    book = open_book(settings)  # brought up to date once, before the processes open it
+    book.close()
+    address = f"http://{settings.host}:{settings.port}"
+    print(
+        f"The book {book.place} is open at {address}, by {settings.processes} processes  (Ctrl-C closes it)", flush=True
+    )
+    serve_by_several("app.application:create_app_again", settings.host, settings.port, settings.processes)
     return 0
 
 

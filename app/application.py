@@ -9,14 +9,14 @@ from fastapi.responses import RedirectResponse
 from app.actions.backups import Backups, taken_daily
 from app.actions.paper_jobs import PaperJobs
 from app.serving.certificate import Trust
-from app.settings import Settings
+from app.settings import Settings, read_settings
 from app.store.book import Book
 from app.store.opening import give_key, open_and_migrate, open_on_server
 from app.store.reads import ReadLog
 from app.store.site_key import KeyRefused
 from app.web import ROUTERS
 from app.web import trust as trust_pages
-from app.web.call_rate import CallRate
+from app.web.call_rate import MOST_CALLS, CallRate
 from app.web.compressed import Compressed
 from app.web.guards import Guards
 from app.web.reads import NotedReads
@@ -39,14 +39,19 @@ def create_app(settings: Settings, book: Book | None = None, trust: Trust | None
     app = FastAPI(title="Wearbook", version=VERSION, docs_url=None, redoc_url=None, openapi_url=None, lifespan=lifespan)
     app.state.settings = settings
     app.state.book = book or open_book(settings)
-    app.state.paper_jobs = PaperJobs(app.state.book)
-    app.state.call_rate = CallRate()
+    app.state.paper_jobs = PaperJobs(app.state.book, is_alone=settings.processes == 1)
+    app.state.call_rate = CallRate(most=max(1, MOST_CALLS // settings.processes))
     app.state.trust = trust
     app.state.backups = Backups(app.state.book, settings)
     app.state.reads = ReadLog(app.state.book.path)
     app.add_middleware(NotedReads, log=app.state.reads)
     _put_together(app, ROUTERS)
     return app
+
+
+def create_app_again() -> FastAPI:
+    """Put the program together in one of several processes, from the settings that all of them were started with."""
+    return create_app(read_settings())
 
 
 def create_way_in(app: FastAPI) -> FastAPI:

@@ -33,6 +33,9 @@ class Settings:
     overdue_instruments: str = _setting("mark", "What is done with readings of overdue instruments: mark or refuse.")  # type: ignore[assignment]
     host: str = _setting("127.0.0.1", "Address to listen on; 0.0.0.0 lets tablets on the network in.")  # type: ignore[assignment]
     port: int = _setting(8000, "Port to listen on.")  # type: ignore[assignment]
+    processes: int = _setting(
+        1, "Server processes behind the port; more than one only where the book is in PostgreSQL."
+    )  # type: ignore[assignment]
     way_in_port: int = _setting(8080, "With TLS: port of the plain page that leads tablets to the encrypted ones.")  # type: ignore[assignment]
     names: str = _setting("", "With TLS: further names or addresses of this server, with commas between.")  # type: ignore[assignment]
     idle_minutes: int = _setting(20, "Idle minutes after which the password is asked for again; 0 never asks.")  # type: ignore[assignment]

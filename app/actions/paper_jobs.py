@@ -68,8 +68,10 @@ class PaperJob:
 class PaperJobs:
     """The files of one open book, the latest few; one at a time is at work."""
 
-    def __init__(self, book: Book) -> None:
+    def __init__(self, book: Book, *, is_alone: bool = True) -> None:
+        """Without being alone none begins: the next page may be asked of a process that does not have the file."""
         self.book = book
+        self._is_alone = is_alone
         self._jobs: dict[str, PaperJob] = {}
         self._one = Lock()
 
@@ -78,6 +80,10 @@ class PaperJobs:
     ) -> PaperJob:
         """Begin to look a file through."""
         by.must(Right.ENTER_PAPER)
+        if not self._is_alone:
+            raise NotYet(
+                "This server runs as several processes. Bring paper in by one that runs as one; ask who keeps it."
+            )
         if not content:
             raise InputRefused({"file": "Choose a file: the template, filled in."})
         with self.book.reading() as session:

@@ -1,11 +1,13 @@
-"""Two servers in one process: the book with TLS, and the plain page that leads tablets to it."""
+"""Servers: the book with TLS beside the plain page that leads to it, and the book by several processes."""
 
+import os
 from threading import Thread
 
 import uvicorn
 from fastapi import FastAPI
 
 from app.serving.certificate import Credentials
+from app.settings import variable
 
 
 def serve_both(app: FastAPI, port: int, way_in: FastAPI, way_in_port: int, host: str, credentials: Credentials) -> None:
@@ -18,6 +20,14 @@ def serve_both(app: FastAPI, port: int, way_in: FastAPI, way_in_port: int, host:
     finally:
         plain.should_exit = True
         thread.join()
+
+
+def serve_by_several(factory: str, host: str, port: int, processes: int) -> None:
+    """Serve by several processes behind one port until stopped; one that ends unasked is started anew."""
+    os.environ[variable("processes")] = str(processes)  # each reads the settings for itself
+    uvicorn.run(
+        factory, factory=True, host=host, port=port, workers=processes, log_level="warning", server_header=False
+    )
 
 
 def _config(app: FastAPI, host: str, port: int, credentials: Credentials | None = None) -> uvicorn.Config:

@@ -2,7 +2,9 @@
 
 import json
 import logging
+import sys
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -38,7 +40,7 @@ class ReadLog:
         line = {"at": read.at.isoformat(timespec="seconds"), "person": read.person, "status": read.status}
         line |= {"address": read.address[:LONGEST_ADDRESS]}
         try:
-            with self._turn:
+            with self._turn, _alone(self.path.with_suffix(".lock")):
                 self._turn_over()
                 with self.path.open("a", encoding="utf-8") as file:
                     file.write(json.dumps(line) + "\n")
@@ -75,6 +77,19 @@ class ReadLog:
             for line in reversed(lines):
                 if (read := _read(line)) is not None:
                     yield read
+
+
+@contextmanager
+def _alone(path: Path) -> Iterator[None]:
+    """Keep other processes of this machine waiting; where there are no such locks there is only one process."""
+    if sys.platform == "win32":
+        yield
+        return
+    import fcntl
+
+    with path.open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        yield
 
 
 def _read(line: str) -> Read | None:

@@ -6,12 +6,13 @@ from threading import Lock
 from time import monotonic
 
 MOST_CALLERS = 1_000
+MOST_CALLS = 60
 
 
 class CallRate:
-    """Counts the calls of the last minute by caller."""
+    """Counts the calls of the last minute by caller; of several processes each counts, and allows its share, alone."""
 
-    def __init__(self, most: int = 60, per_s: float = 60.0, clock: Callable[[], float] = monotonic) -> None:
+    def __init__(self, most: int = MOST_CALLS, per_s: float = 60.0, clock: Callable[[], float] = monotonic) -> None:
         self.most = most
         self.per_s = per_s
         self.clock = clock
