@@ -6,6 +6,7 @@ from urllib.parse import quote
 from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
+from starlette.requests import ClientDisconnect
 
 from app.domain.errors import InputRefused, NotAllowed, NotThere, NotYet, Sealed, WearbookError
 from app.reports.pdf import NotSet
@@ -35,6 +36,7 @@ def answer_refusals(app: FastAPI) -> None:
     app.add_exception_handler(RequestValidationError, _no_such_page)
     app.add_exception_handler(OverflowError, _no_such_number)
     app.add_exception_handler(TooLarge, _too_large)
+    app.add_exception_handler(ClientDisconnect, _gone)
     app.add_exception_handler(Exception, _unforeseen)
 
 
@@ -80,6 +82,11 @@ def _too_large(request: Request, error: Exception) -> Response:
     """Answer a request that is larger than any page sends."""
     words = "More was sent than any page of this book sends. Nothing was stored. A large table comes in in parts."
     return _say(request, 413, "Too large", words)
+
+
+def _gone(request: Request, error: Exception) -> Response:
+    """Answer nobody: the network was cut while a request came in, so nothing of it was read or stored."""
+    return Response(status_code=400)
 
 
 def _unforeseen(request: Request, error: Exception) -> Response:

@@ -11,12 +11,14 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
+from typing import TextIO
 from urllib.parse import urlencode
 
 from tests.house.readme import free_port
 from tests.house.source import ROOT
 
 LONGEST_START_S = 600  # every page of a large book is read once before it is served
+LOG = "server.log"
 VISITOR = "a-visitor-of-the-benchmarks"
 # A form's token under a mask of noughts.
 CSRF = "00" * 32 + sha256(f"form:{VISITOR}".encode()).hexdigest()
@@ -42,7 +44,8 @@ def the_program(folder: Path, *words: str, **settings: str) -> Iterator[Served]:
     port = free_port()
     given = {"data_folder": str(folder), "port": str(port), "backup_hours": "0", "safe_again_hours": "0"} | settings
     environment = {f"WEARBOOK_{name.upper()}": value for name, value in given.items()}
-    with _running([sys.executable, "-m", "app", "serve", *words], port, environment) as served:
+    command = [sys.executable, "-m", "app", "serve", *words]
+    with (folder / LOG).open("w") as log, _running(command, port, environment, log) as served:
         yield served
 
 
@@ -57,14 +60,14 @@ def a_bare(which: str, folder: Path, *words: str) -> Iterator[Served]:
 
 
 @contextmanager
-def _running(command: list[str], port: int, environment: dict[str, str]) -> Iterator[Served]:
+def _running(command: list[str], port: int, environment: dict[str, str], log: TextIO | None = None) -> Iterator[Served]:
     """Start a process, wait for its first answer, and end it afterwards."""
     # What was compiled is kept, as where the program is installed, and lies outside of these sources.
     left_out = ("WEARBOOK_", "PYTHONDONTWRITEBYTECODE")
     own = {name: text for name, text in os.environ.items() if not name.startswith(left_out)}
     own["PYTHONPYCACHEPREFIX"] = str(Path(tempfile.gettempdir()) / "wearbook-benchmark-compiled")
     begun = time.perf_counter()
-    process = subprocess.Popen(command, cwd=ROOT, env=own | environment, stdout=subprocess.DEVNULL)
+    process = subprocess.Popen(command, cwd=ROOT, env=own | environment, stdout=subprocess.DEVNULL, stderr=log)
     try:
         while not _answers(port):
             took_s = time.perf_counter() - begun

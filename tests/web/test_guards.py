@@ -1,5 +1,7 @@
 """Tests of what stands around every answer: headers, tokens, sizes, caching, and whether the server lives."""
 
+import asyncio
+
 import pytest
 from fastapi.testclient import TestClient
 
@@ -74,6 +76,30 @@ def test_more_than_any_page_sends_is_refused_and_stores_nothing(book: Book, as_f
 
     assert "More was sent than any page of this book sends. Nothing was stored." in words_of(answer.text)
     assert shop.readings == ()
+
+
+def test_request_that_is_cut_off_on_its_way_stores_nothing_and_is_no_error(
+    book: Book, caplog: pytest.LogCaptureFixture
+) -> None:
+    shop = Workshop(book).safe()
+    shop.fitter.get(shop.url("/gauge/2.pin/diameter"))
+    cookies = "; ".join(f"{name}={value}" for name, value in shop.fitter.client.cookies.items())
+    headers = [(b"cookie", cookies.encode()), (b"content-type", b"application/x-www-form-urlencoded")]
+    scope = {"type": "http", "method": "POST", "path": shop.url("/readings"), "query_string": b"", "headers": headers}
+    messages = iter(({"type": "http.request", "body": b"csrf=00", "more_body": True}, {"type": "http.disconnect"}))
+    sent: list[dict[str, object]] = []
+
+    async def receive() -> dict[str, object]:
+        return next(messages)
+
+    async def send(message: dict[str, object]) -> None:
+        sent.append(message)
+
+    asyncio.run(shop.app(scope, receive, send))
+
+    assert sent[0]["status"] == 400
+    assert shop.readings == ()
+    assert [record for record in caplog.records if record.levelname == "ERROR"] == []
 
 
 def test_signing_out_ends_the_sign_in_for_good(book: Book) -> None:
