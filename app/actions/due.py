@@ -16,10 +16,11 @@ from app.domain.errors import NotThere
 from app.domain.limits import LimitSheet, PartKind
 from app.domain.meter import Rate, at_site, rate_of_use
 from app.domain.overhaul import Machine, MeterReading
+from app.domain.parts_ahead import opens_part
 from app.domain.people import Person, Right
 from app.domain.service import Service
 from app.domain.tasks import Opens, Task
-from app.domain.wear_due import due_by_wear, is_sooner, opens_part, set_or_part
+from app.domain.wear_due import due_by_wear, is_sooner, set_or_part
 from app.store.all_machines import machines_conceded, meters_of_all, overhauls_of_all, services_of_all
 from app.store.book import Book
 from app.store.machines import list_machines, list_meter_readings
@@ -43,6 +44,7 @@ class Upkeep:
     meter: tuple[MeterReading, ...]
     overhauls: tuple[OverhaulSummary, ...]  # the newest first
     services: tuple[Service, ...]
+    zone: tzinfo
 
     @property
     def rate(self) -> Rate | None:
@@ -107,7 +109,7 @@ def upkeep_of(session: Session, machine: Machine, zone: tzinfo) -> Upkeep:
     """Gather what a machine's due days follow from, by the days of the site."""
     meter = tuple(at_site(each, zone) for each in list_meter_readings(session, machine.id))
     sheet, overhauls = current_sheet(session, machine.sheet_name), tuple(list_overhauls(session, machine.id))
-    return Upkeep(machine, sheet, meter, overhauls, tuple(list_services(session, machine.id)))
+    return Upkeep(machine, sheet, meter, overhauls, tuple(list_services(session, machine.id)), zone)
 
 
 def upkeep_of_all(session: Session, zone: tzinfo) -> list[Upkeep]:
@@ -118,7 +120,7 @@ def upkeep_of_all(session: Session, zone: tzinfo) -> list[Upkeep]:
     return [
         Upkeep(
             one, sheets[one.sheet_name], tuple(at_site(each, zone) for each in meters.get(one.id, ())),
-            tuple(overhauls.get(one.id, ())), tuple(services.get(one.id, ())),
+            tuple(overhauls.get(one.id, ())), tuple(services.get(one.id, ())), zone,
         )
         for one in machines
     ]  # fmt: skip
@@ -151,7 +153,7 @@ def planned_opening(upkeep: Upkeep) -> DueTask | None:
     stages = {stage.number for stage in upkeep.sheet.stages}
     whole = [each for each in returned if each.scope.has_rings and set(each.scope.stages) >= stages]
     task = Task("opening", "Opening by the interval of the sheet", interval, opens=Opens.RINGS)
-    last = _done_at((whole or returned)[0], upkeep.meter[0].read_at.tzinfo)
+    last = _done_at((whole or returned)[0], upkeep.zone)
     return due_task(upkeep, task, last, due_date(task, last, upkeep.meter[-1], upkeep.rate))
 
 
@@ -162,12 +164,18 @@ def openings_due(upkeep: Upkeep) -> list[DueTask]:
     return [*tasks, *([planned] if planned else [])]
 
 
+def machine_openings(book: Book, upkeep: Upkeep) -> list[DueTask]:
+    """Tell everything that opens a machine: tasks, the interval of its sheet, what wears out, ends of concessions."""
+    concessions = concessions_due(book, upkeep.machine, upkeep.zone)
+    return [*openings_due(upkeep), *wear_due(book, upkeep), *concessions]
+
+
 def wear_due(book: Book, upkeep: Upkeep) -> Iterator[DueTask]:
     """Tell what comes to its limit by wear before anything opens it; while a machine is open, its overhaul tells."""
     if not upkeep.meter or len(upkeep.returned) < len(upkeep.overhauls) or not upkeep.returned:
         return
     openings = openings_due(upkeep)
-    last = _done_at(upkeep.returned[0], upkeep.meter[0].read_at.tzinfo)
+    last = _done_at(upkeep.returned[0], upkeep.zone)
     for each in worn_first(book, upkeep.machine, upkeep.sheet, upkeep.returned):
         due = due_by_wear(each, upkeep.meter[-1], upkeep.rate)
         opened = [one for one in openings if opens_part(one.task, each.part)]

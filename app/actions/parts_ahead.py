@@ -1,16 +1,17 @@
 """Ahead of the openings: what each machine is likely to need, what is on hand, and what to order by when."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 
+from app.actions.due import USUAL_WINDOW_DAYS, machine_openings, upkeep_of
 from app.actions.foreseen import foreseen_of
 from app.actions.machines import MachineState, machine_state, machine_states
-from app.actions.past_overhauls import PastOverhaul, past_overhauls
-from app.domain.due import due_by_calendar, due_by_hours
+from app.actions.past_overhauls import past_overhauls
+from app.domain.due import due_by_calendar, visits_of
 from app.domain.errors import InputRefused
-from app.domain.meter import at_site, rate_of_use
 from app.domain.numbers import Length
+from app.domain.openings_ahead import openings_ahead
 from app.domain.order_lines import Oversize
 from app.domain.parts_ahead import (
     Needed,
@@ -19,6 +20,7 @@ from app.domain.parts_ahead import (
     ToOrder,
     order_numbers,
     parts_ahead,
+    renewed_at,
     to_order,
 )
 from app.domain.people import Person, Right
@@ -31,7 +33,7 @@ MOST_MONTHS, MOST_ON_HAND = 60, 9999
 
 @dataclass(frozen=True)
 class OpeningAhead:
-    """A machine's next opening with what it is likely to need."""
+    """An opening of a machine with what it is likely to need."""
 
     state: MachineState
     opening: NextOpening
@@ -59,11 +61,11 @@ def look_at_parts(book: Book, tag: str, typed_months: str, zone: tzinfo, now: da
     openings: list[OpeningAhead] = []
     silent: list[tuple[str, str]] = []
     for state in states:
-        found = _opening_ahead(book, state, until, today, zone)
+        found = _openings_ahead(book, state, until, today, zone)
         if isinstance(found, str):
             silent.append((state.machine.tag, found))
         else:
-            openings.append(found)
+            openings += found
     openings.sort(key=lambda each: (each.opening.on, each.opening.tag))
     with book.reading() as session:
         stock = list_stock(session)
@@ -79,40 +81,39 @@ def _months(typed: str) -> int:
     return int(typed)
 
 
-def next_opening(state: MachineState, past: Sequence[PastOverhaul], today: date, zone: tzinfo) -> NextOpening | str:
-    """Tell when a machine is expected to be opened next, or why that cannot be told.
-
-    The sheet's interval counts from the last opening of every stage with its rings; without one, from the last.
-    """
-    interval = state.sheet.opening_interval_hours
+def _openings_ahead(
+    book: Book, state: MachineState, until: date, today: date, zone: tzinfo
+) -> tuple[OpeningAhead, ...] | str:
+    """Gather what a machine's openings in the window are likely to need, or say why nothing is told of it."""
     if state.open_overhaul:
         return "it is open now; what it needs stands on its own overhaul"
-    if interval is None:
-        return f"{state.sheet.title} names no interval between openings"
-    if not past or not state.meter:
-        return "no opening of it, or no reading of its meter, is in the book"
-    stages = {stage.number for stage in state.sheet.stages}
-    whole = [p for p in past if p.overhaul.scope.has_rings and set(p.overhaul.scope.stages) >= stages]
-    hours = (whole or past)[-1].overhaul.hours + interval
-    read = at_site(state.meter[-1], zone)
-    on = due_by_hours(read.read_at.date(), hours - read.hours, rate_of_use(state.meter))
-    if on is None:
-        return f"its next opening is at {hours:f} h, but the meter tells no rate of use"
-    return NextOpening(state.machine.tag, hours, interval, max(on, today))
-
-
-def _opening_ahead(book: Book, state: MachineState, until: date, today: date, zone: tzinfo) -> OpeningAhead | str:
-    """Gather what a machine's next opening is likely to need, if it falls within the window."""
-    past = past_overhauls(book, state.machine.id)
-    opening = next_opening(state, past, today, zone)
-    if isinstance(opening, str):
-        return opening
-    if opening.on > until:
-        return f"its next opening is expected about {opening.on:%-d %b %Y}, after this window"
     with book.reading() as session:
+        upkeep = upkeep_of(session, state.machine, zone)
         base_sizes = list_base_sizes(session, state.machine.id)
-    foreseen = tuple(foreseen_of(past, state.sheet, base_sizes, opening.hours))
-    return OpeningAhead(state, opening, parts_ahead(opening, state.sheet, foreseen, _made(state, base_sizes)))
+    if not upkeep.overhauls or not upkeep.meter:
+        return "no opening of it, or no reading of its meter, is in the book"
+    due = machine_openings(book, upkeep)
+    if not due:
+        return f"{state.sheet.title} names no task that opens it and no interval between openings"
+    openings = openings_ahead(visits_of(due, USUAL_WINDOW_DAYS), state.sheet, upkeep.meter[-1], upkeep.rate, today)
+    if not openings:
+        return f"its next opening has no day: {due[0].due.why}"
+    if openings[0].on > until:
+        return f"its next opening is expected about {openings[0].on:%-d %b %Y}, after this window"
+    return tuple(_with_needs(book, state, base_sizes, [each for each in openings if each.on <= until]))
+
+
+def _with_needs(
+    book: Book, state: MachineState, base_sizes: dict[str, Length], openings: Sequence[NextOpening]
+) -> Iterator[OpeningAhead]:
+    """Put beside each opening what it is likely to need; what is new after one is not foreseen for the next."""
+    past, made = past_overhauls(book, state.machine.id), _made(state, base_sizes)
+    new: set[str] = set()
+    for opening in openings:
+        found = foreseen_of(past, state.sheet, base_sizes, opening.hours)
+        foreseen = tuple(each for each in found if each.part.ref not in new)
+        yield OpeningAhead(state, opening, parts_ahead(opening, state.sheet, foreseen, made))
+        new |= renewed_at(opening, state.sheet, foreseen)
 
 
 def _made(state: MachineState, base_sizes: dict[str, Length]) -> dict[str, Oversize]:

@@ -6,11 +6,12 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from app.domain.findings import RING_SET
-from app.domain.limits import LimitSheet, Part, PartSet
-from app.domain.order_lines import OrderLine, Oversize
+from app.domain.limits import LimitSheet, Part, PartKind, PartSet
+from app.domain.order_lines import AlwaysRenewed, OrderLine, Oversize
 from app.domain.outlook import Outlook
 from app.domain.parts_list import ALWAYS, order_line
 from app.domain.sheet_orders import RENEWED
+from app.domain.tasks import Opens, Task
 from app.domain.verdicts import Verdict
 from app.domain.wear import Life, SizeReading
 
@@ -23,8 +24,18 @@ class NextOpening:
 
     tag: str
     hours: Decimal
-    interval_hours: Decimal
+    interval_hours: Decimal  # until the opening that follows, which what stays in has to last to
     on: date
+    tasks: tuple[Task, ...] = ()  # that open it; without any, every stage is opened with its rings
+
+    def opens(self, part: Part) -> bool:
+        """Whether it opens a part."""
+        return not self.tasks or any(opens_part(task, part) for task in self.tasks)
+
+    def renews(self, item: AlwaysRenewed) -> bool:
+        """Whether something that is always renewed is renewed at it."""
+        deep = [task for task in self.tasks if task.opens is Opens.RINGS or not item.rings_only]
+        return not self.tasks or any(item.stage is None or task.stage in (None, item.stage) for task in deep)
 
 
 @dataclass(frozen=True)
@@ -114,6 +125,12 @@ class _Renewal:
     why: str
 
 
+def opens_part(task: Task, part: Part) -> bool:
+    """Whether a task opens the machine so that a part is gauged."""
+    is_deep_enough = task.opens is Opens.RINGS or (task.opens is Opens.VALVES and part.kind is PartKind.VALVE)
+    return is_deep_enough and task.stage in (None, part.stage)
+
+
 def as_before(before: Life, fitted: SizeReading) -> Life:
     """Let a part fitted anew wear as the part before it did: the same steps, from its own size and hours."""
     first = before.readings[0]
@@ -124,7 +141,7 @@ def as_before(before: Life, fitted: SizeReading) -> Life:
 def parts_ahead(
     opening: NextOpening, sheet: LimitSheet, foreseen: Sequence[Foreseen], made: Mapping[str, Oversize]
 ) -> tuple[Needed, ...]:
-    """List what an opening of every stage is likely to need: what its wear asks for, then what is always renewed.
+    """List what an opening is likely to need: what its wear asks for, then what is always renewed.
 
     A part is needed if its limit is expected before the opening that follows this one. `made` gives the oversize
     that a bore has now, by its part reference; rings and pistons are ordered for it, or for the one it is made to.
@@ -137,8 +154,15 @@ def parts_ahead(
     return (
         *(_line(opening, each, standing) for each in renewed if (*_bore_of(each.part), each.thing) not in replaced),
         *_for_bores(opening, first, bored),
-        *(Needed(opening, item.order, ALWAYS) for item in sheet.always),
+        *(Needed(opening, item.order, ALWAYS) for item in sheet.always if opening.renews(item)),
     )
+
+
+def renewed_at(opening: NextOpening, sheet: LimitSheet, foreseen: Sequence[Foreseen]) -> frozenset[str]:
+    """Every part that is new after an opening, by what is foreseen: with one of a set the whole set."""
+    refs = _first_by_part(opening, foreseen).keys()
+    sets = [part_set for part_set in map(sheet.set_of, refs) if part_set is not None]
+    return frozenset([*refs, *(member for part_set in sets for member in part_set.members)])
 
 
 def order_numbers(sheet: LimitSheet) -> frozenset[str]:
@@ -160,7 +184,7 @@ def _first_by_part(opening: NextOpening, foreseen: Sequence[Foreseen]) -> dict[s
     after = opening.hours + opening.interval_hours
     first: dict[str, Foreseen] = {}
     for each in sorted(foreseen, key=lambda one: one.outlook.limit_at_hours):
-        if each.outlook.limit_at_hours < after:
+        if each.outlook.limit_at_hours < after and opening.opens(each.part):
             first.setdefault(each.part.ref, each)
     return first
 

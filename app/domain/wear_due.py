@@ -4,11 +4,10 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from app.domain.due import DueDate, due_at_hours
-from app.domain.limits import LimitSheet, Part, PartKind
+from app.domain.limits import LimitSheet, Part
 from app.domain.meter import Rate
 from app.domain.overhaul import MeterReading
 from app.domain.parts_ahead import Foreseen
-from app.domain.tasks import Opens, Task
 
 TEN_HOURS = Decimal(10)  # a forecast promises no more
 
@@ -35,12 +34,6 @@ def due_by_wear(foreseen: Foreseen, read: MeterReading, rate: Rate | None) -> Du
     at_hours = foreseen.outlook.limit_at_hours // TEN_HOURS * TEN_HOURS
     added = ", as the one before it wore" if foreseen.is_as_before else ""
     return due_at_hours(at_hours, read, rate, f"by wear: {foreseen.outlook.limit_words} at {at_hours} h{added}, ")
-
-
-def opens_part(task: Task, part: Part) -> bool:
-    """Whether a task opens the machine so that a part is gauged."""
-    is_deep_enough = task.opens is Opens.RINGS or (task.opens is Opens.VALVES and part.kind is PartKind.VALVE)
-    return is_deep_enough and task.stage in (None, part.stage)
 
 
 def is_sooner(wear: DueDate, opening: DueDate) -> bool:

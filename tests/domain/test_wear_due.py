@@ -12,10 +12,10 @@ from app.domain.limits import Part, PartKind
 from app.domain.meter import Rate
 from app.domain.outlook import look_ahead
 from app.domain.overhaul import MeterReading
-from app.domain.parts_ahead import Foreseen
+from app.domain.parts_ahead import Foreseen, opens_part
 from app.domain.tasks import Opens, Task
 from app.domain.wear import Life, SizeReading
-from app.domain.wear_due import due_by_wear, first_at_limit, is_sooner, opens_part
+from app.domain.wear_due import due_by_wear, first_at_limit, is_sooner
 from tests.domain.builders import a_part, an_upper, the_sheet
 
 READ = MeterReading(Decimal(12660), datetime(2025, 3, 31, 8, tzinfo=UTC), "M. Tarrow")
