@@ -9,6 +9,8 @@ from app.domain.overhaul import required_places
 from app.domain.readings import Kind, Place, Reading
 from app.web.gauge_round import Round
 
+NOTHING = "—"  # stands where no entry does
+
 
 @dataclass(frozen=True)
 class Chip:
@@ -20,6 +22,12 @@ class Chip:
     is_current: bool
     is_kept: bool
     differs: bool = False
+
+    @property
+    def spoken(self) -> str:
+        """What it says to whoever cannot see it."""
+        stands = "not gauged" if self.figure == NOTHING else self.figure
+        return f"{self.name}: {stands}{', two differ' if self.differs else ''}"
 
 
 @dataclass(frozen=True)
@@ -59,7 +67,7 @@ def levels_of(one_round: Round, part: Part, current: Place) -> tuple[Chip, ...]:
     for level, axis in characteristic.places:
         place = Place(part.ref, characteristic.key, level, axis)
         entry = one_round.entry(place)
-        shown = short(entry, part, characteristic) if entry else "—"
+        shown = short(entry, part, characteristic) if entry else NOTHING
         chip = Chip(level, shown, place_href(one_round, part, place), place == current, entry is not None)
         chips.append(replace(chip, differs=place in one_round.differing))
     return tuple(chips)
@@ -71,7 +79,7 @@ def _chip(one_round: Round, part: Part, places: list[Place], current: Place) -> 
     entries = [one_round.entry(place) for place in places]
     done = sum(entry is not None for entry in entries)
     first = next((place for place, entry in zip(places, entries, strict=True) if entry is None), places[0])
-    shown = f"{done} of {len(places)}" if len(places) > 1 else "—"
+    shown = f"{done} of {len(places)}" if len(places) > 1 else NOTHING
     if len(places) == 1 and entries[0] is not None:
         shown = short(entries[0], part, characteristic)
     name = characteristic.name if characteristic else "Condition"
@@ -109,7 +117,7 @@ def rows_of(
 def _cell(one_round: Round, part: Part, characteristic: Characteristic, place: Place, current: Place) -> Cell:
     """One cell of the grid."""
     entry = one_round.entry(place)
-    shown = short(entry, part, characteristic) if entry else "—"
+    shown = short(entry, part, characteristic) if entry else NOTHING
     differs = place in one_round.differing
     said = f"{shown}, two differ" if differs else shown if entry else "not gauged"
     spoken = f"{place.level}, {place.axis}: {said}"

@@ -20,7 +20,7 @@ SHEETS = (
 )  # fmt: skip
 SCRIPTS = (
     "print", "light", "lock", "keypad", "leaves", "tablet_store", "queue", "turn", "empty", "keep", "queue_shown",
-    "others", "offline", "figures", "bands", "verdict",
+    "others", "offline", "figures", "bands", "verdict", "aloud",
 )  # fmt: skip
 BUNDLES = {
     "book.css": tuple(f"css/{name}.css" for name in SHEETS),

@@ -60,16 +60,19 @@
     if (link.dataset.stood === undefined) return;
     figure_at(link).textContent = link.dataset.stood;
     link.removeAttribute("title");
+    link.setAttribute("aria-label", link.dataset.named);
     delete link.dataset.stood;
+    delete link.dataset.named;
   }
 
   function mark(link, entry) {
     const words = `${entry.figure}, on this tablet, not yet sent`;
     const figure = entry.takes_back ? "\u2014" : entry.figure;
     link.dataset.stood ??= figure_at(link).textContent;
+    link.dataset.named ??= link.getAttribute("aria-label");
+    link.setAttribute("aria-label", `${entry.where}: ${words}`);
     if (link.matches(".cell-link")) {
       link.textContent = figure.replace(/ \S+$/, "");
-      link.setAttribute("aria-label", `${entry.where}: ${words}`);
       return;
     }
     link.querySelector("b").textContent = figure;

@@ -9,7 +9,9 @@
   const fresh_ms = 5 * 60_000;
   // What a page asks by itself does not keep an idle sign-in open.
   const BY_PAGE = { "x-asked-by-page": "yes" };
+  const address = () => location.pathname + location.search;
   let turning = 0;
+  let at = address();
 
   const is_place = (href) => {
     const address = new URL(href, location.href);
@@ -24,12 +26,19 @@
     return { url: answer.url, html, is_ok: answer.ok };
   }
 
+  // Where the hand goes on after a page was turned: what is refused, else what is entered next, else what the page is of.
+  const landings = [
+    "[data-pad-field][aria-invalid=true]", "[aria-invalid=true]", ".seen.bad input", "#why input", "[data-pad-field].current",
+    "[data-pad-field]", "#cannot textarea", "#f-findings", "#what", "main",
+  ];
+  const landing = (sheet) => landings.map((selector) => sheet.querySelector(selector)).find(Boolean);
+
   // The new page's sheet takes the old one's place; whoever listens for new content hears of it as from htmx.
   function show(html, url, push = true) {
     const came = new DOMParser().parseFromString(html, "text/html");
     const sheet = document.adoptNode(came.querySelector(".sheet"));
-    const was_typing = document.activeElement?.matches("[data-pad-field]");
     if (push) history.pushState({ turned: true }, "", url);
+    at = address();
     document.title = came.title;
     queue.state.words = "";
     document.body.className = came.body.className;
@@ -38,7 +47,7 @@
     scrollTo(0, 0);
     document.dispatchEvent(new CustomEvent("htmx:after:settle", { detail: { newContent: [sheet] } }));
     document.documentElement.dataset.turned = String(performance.now());
-    if (was_typing) document.querySelector("[data-pad-field].current")?.focus({ preventScroll: true });
+    landing(sheet)?.focus({ preventScroll: true });
     queue.say();
     return sheet;
   }
@@ -149,7 +158,12 @@
     event.preventDefault();
     go(link);
   });
-  addEventListener("popstate", () => { if (is_place(location.href)) to(location.href, false); else location.reload(); });
+  // A link within the page changes what stands behind the # alone, and turns nothing.
+  addEventListener("popstate", () => {
+    if (address() === at) return;
+    if (is_place(location.href)) to(location.href, false);
+    else location.reload();
+  });
   document.addEventListener("htmx:after:settle", (event) => {
     if (event.detail?.newContent?.[0]?.matches?.(".sheet")) ahead();
   });

@@ -135,6 +135,7 @@ def test_part_that_cannot_be_gauged_wants_a_reason_and_says_so_beside_the_field(
     page = one.open(workshop.url("/gauge/2.bush/diameter"))
 
     follow(page, page.get_by_role("link", name="Cannot gauge"))
+    page.locator("#f-reason").fill("no")
     keep(page)
     refused = page.locator("#f-reason-error").inner_text()
     at_refusal = one.axe()
