@@ -33,7 +33,7 @@ def fill(page: Page, **typed: str) -> None:
 
 def answer_in_order(page: Page) -> tuple[int, int]:
     """Answer every item of a service as in order, and count the taps and the figures it took."""
-    choices = page.locator("form.form fieldset[id^=f-item-]")
+    choices = page.locator('form.form fieldset:has(input[name^="item-"])')
     for choice in choices.all():
         choice.locator("label").first.tap()
     figures = page.locator('form.form input[inputmode=decimal][name^="item-"]')
