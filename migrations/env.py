@@ -4,6 +4,7 @@ from alembic import context
 from sqlmodel import SQLModel
 
 from app.store import (
+    amendment_rows,
     draft_rows,
     fact_rows,
     instrument_rows,
@@ -16,7 +17,18 @@ from app.store import (
 )
 
 # Importing them is what fills the metadata.
-TABLES_OF = (draft_rows, fact_rows, instrument_rows, rows, running_rows, search, service_rows, site_rows, stock_rows)
+TABLES_OF = (
+    amendment_rows,
+    draft_rows,
+    fact_rows,
+    instrument_rows,
+    rows,
+    running_rows,
+    search,
+    service_rows,
+    site_rows,
+    stock_rows,
+)
 
 context.configure(connection=context.config.attributes["connection"], target_metadata=SQLModel.metadata)
 with context.begin_transaction():

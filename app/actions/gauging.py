@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from sqlmodel import Session
 
+from app.domain.amending import as_read
 from app.domain.corrections import explained
 from app.domain.entries import Typed, find_place, read_entry
 from app.domain.errors import InputRefused
@@ -16,7 +17,7 @@ from app.domain.slips import Before
 from app.domain.taking_back import take_back
 from app.store.book import Book
 from app.store.history import PastReading, list_earlier
-from app.store.overhauls import is_fitted_in, list_order
+from app.store.overhauls import get_overhaul, is_fitted_in, list_order
 from app.store.readings import count_readings, get_reading
 
 
@@ -36,9 +37,11 @@ def last_reading(book: Book, overhaul: Overhaul, place: Place) -> LastReading | 
     """Find the last reading at a place from an earlier opening: as fitted where there is one, else as found."""
     with book.reading() as session:
         last = _last_past(session, overhaul, place)
-    if last is None:
-        return None
-    return LastReading(last.hours, last.at, last.size_mm, last.goes_mm, last.does_not_go_mm, last.occasion)
+        if last is None:
+            return None
+        reading = _as_amended(session, last)
+    goes, stops = (each.mm if each else None for each in (reading.goes, reading.does_not_go))
+    return LastReading(last.hours, last.at, reading.size_mm, goes, stops, last.occasion)
 
 
 def reading_before(session: Session, overhaul: Overhaul, place: Place) -> Before | None:
@@ -52,7 +55,12 @@ def reading_before(session: Session, overhaul: Overhaul, place: Place) -> Before
     # A reading as fitted was taken after the work of its own overhaul.
     since = ids.index(last.overhaul_id) + (last.occasion is Occasion.AS_FITTED)
     is_fitted = is_fitted_in(session, ids[since : ids.index(overhaul.id) + 1], refs)
-    return Before(get_reading(session, last.id), not is_fitted)
+    return Before(_as_amended(session, last), not is_fitted)
+
+
+def _as_amended(session: Session, last: PastReading) -> Reading:
+    """Give a reading of an earlier overhaul as its last signed amendment makes it."""
+    return as_read(get_overhaul(session, last.overhaul_id), get_reading(session, last.id))
 
 
 def _last_past(session: Session, overhaul: Overhaul, place: Place) -> PastReading | None:

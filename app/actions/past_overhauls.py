@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
 
+from app.domain.amending import standing_amended
 from app.domain.joints import along_circumference
 from app.domain.limits import Characteristic, Part
 from app.domain.overhaul import Meaning, Overhaul, Phase
@@ -14,6 +15,7 @@ from app.domain.phases import phase_of
 from app.domain.readings import Occasion, Place, Reading, superseded, taken_back
 from app.domain.terms import Terms
 from app.domain.verdicts import Verdict, heaviest
+from app.store.amendments import marks_of_amendments
 from app.store.book import Book
 from app.store.overhauls import OverhaulSummary, get_overhaul, list_overhauls
 
@@ -22,7 +24,7 @@ MOST_KEPT = 64
 
 @dataclass(frozen=True)
 class PastOverhaul:
-    """One overhaul, judged: its verdicts by part, and the entries that count by place."""
+    """One overhaul, judged: its verdicts by part as signed, and the entries that count by place, as amended."""
 
     overhaul: Overhaul
     phase: Phase
@@ -76,7 +78,8 @@ def past_overhauls(book: Book, machine_id: int) -> tuple[PastOverhaul, ...]:
     """Every overhaul of a machine, the oldest first, the open one too."""
     with book.reading() as session:
         summaries = list_overhauls(session, machine_id)
-    return tuple(_judged(book, summary) for summary in reversed(summaries))
+        amended = marks_of_amendments(session, machine_id)
+    return tuple(_judged(book, summary, amended.get(summary.id, ())) for summary in reversed(summaries))
 
 
 def so_far(past: Sequence[PastOverhaul], overhaul: Overhaul) -> list[PastOverhaul]:
@@ -85,11 +88,11 @@ def so_far(past: Sequence[PastOverhaul], overhaul: Overhaul) -> list[PastOverhau
     return list(past[: here + 1])
 
 
-def _judged(book: Book, summary: OverhaulSummary) -> PastOverhaul:
-    """Judge an overhaul; a closed one is known by the digests that were signed, and nothing of it changes again."""
+def _judged(book: Book, summary: OverhaulSummary, amended: tuple[str, ...]) -> PastOverhaul:
+    """Judge an overhaul; a closed one is known by the digests that were signed, and only amendments are added."""
     if summary.is_open:
         return _judge(book, summary.id)
-    return _judge_closed(book, summary.id, tuple(signature.digest for signature in summary.signatures))
+    return _judge_closed(book, summary.id, (*(signature.digest for signature in summary.signatures), *amended))
 
 
 @lru_cache(maxsize=MOST_KEPT)
@@ -106,6 +109,6 @@ def _judge(book: Book, overhaul_id: int) -> PastOverhaul:
         overhaul,
         phase_of(overhaul),
         {verdict.part.ref: verdict for verdict in judge_overhaul(overhaul)},
-        {occasion: overhaul.standing(occasion) for occasion in Occasion},
+        {occasion: standing_amended(overhaul, occasion) for occasion in Occasion},
         superseded(overhaul.readings) | taken_back(overhaul.looks),
     )

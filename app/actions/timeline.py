@@ -29,6 +29,7 @@ class Chapter(StrEnum):
     SERVICES = "services"
     RUNS = "runs"
     LIMITS = "limits"
+    AMENDMENTS = "amendments"
 
 
 @dataclass(frozen=True)
@@ -151,6 +152,15 @@ def _imported(new: Mapping[str, Any], _sheet: LimitSheet) -> Words:
     return f"Limit sheet {new['name']} rev {new['revision']} imported", f"digest begins {new['digest'][:8]}"
 
 
+def _proposed(new: Mapping[str, Any], _sheet: LimitSheet) -> Words:
+    return f"Amendment proposed, not signed: {new['what']}", f"from {new['old']} to {new['new']}; {new['reason']}"
+
+
+def _answered(new: Mapping[str, Any], _sheet: LimitSheet) -> Words:
+    words = f"Amendment {new['outcome']}: {new['what']}"
+    return words, f"from {new['old']} to {new['new']}" + (f"; {new['words']}" if new["words"] else "")
+
+
 def _hours(new: Mapping[str, Any]) -> str:
     """Write operating hours."""
     return f"{Decimal(new['hours']):,f}".replace(",", "\N{NO-BREAK SPACE}") + "\N{NO-BREAK SPACE}h"
@@ -175,4 +185,7 @@ TELLERS: dict[str, tuple[Chapter, Teller]] = {
     "run entered": (Chapter.RUNS, _run),
     "baseline chosen": (Chapter.RUNS, _baseline),
     "sheet imported": (Chapter.LIMITS, _imported),
+    "amendment proposed": (Chapter.AMENDMENTS, _proposed),
+    "amendment signed": (Chapter.AMENDMENTS, _answered),
+    "amendment declined": (Chapter.AMENDMENTS, _answered),
 }

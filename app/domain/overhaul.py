@@ -8,6 +8,7 @@ from enum import StrEnum
 from functools import cached_property
 from types import MappingProxyType
 
+from app.domain.amendments import Amendment
 from app.domain.limits import Characteristic, LimitSheet, Part, PartKind, PartSet, Stage
 from app.domain.numbers import Length
 from app.domain.photos import Photo
@@ -181,6 +182,7 @@ class Overhaul:
     runs: tuple[Run, ...] = ()
     baseline: Run | None = None  # of the machine, as it was when the last run was made
     base_sizes: Mapping[str, Length] = field(default_factory=dict)  # part reference to the size it was last made to
+    amendments: tuple[Amendment, ...] = ()  # of what was signed, in the order they were proposed
     paper: str = ""  # where on paper it stood, of an overhaul that came in from there; opened_by is who entered it
 
     @property
@@ -238,6 +240,10 @@ class Overhaul:
     def base_size(self, part: Part, characteristic: Characteristic) -> Length | None:
         """The size wear counts from: the position's last base size, else the sheet's."""
         return self.base_sizes.get(part.ref, characteristic.base_size)
+
+    def amendments_of(self, reading: str) -> tuple[Amendment, ...]:
+        """The amendments of one entry that count or wait; what was declined stands in the list of all alone."""
+        return tuple(each for each in self.amendments if each.reading == reading and (each.is_open or each.is_signed))
 
     def signature(self, meaning: Meaning) -> Signature | None:
         """The last signature with this meaning."""

@@ -9,7 +9,7 @@ from app.reports.verdict_files import spoken
 COLUMNS = (
     "overhaul", "hours", "measured_at", "stored_at", "item", "part", "name", "characteristic", "level", "axis",
     "occasion", "reading", "unit", "instrument", "measured_by", "entered_by", "limits", "sheet", "verdict", "reason",
-    "id", "from_paper",
+    "id", "from_paper", "amended_to",
 )  # fmt: skip
 
 

@@ -19,7 +19,7 @@ COLUMNS: dict[str, tuple[str, ...]] = {
         *OPENING, "stage", "item", "part", "characteristic", "level", "axis", "occasion", "kind", "as_written",
         "size_mm", "goes_mm", "does_not_go_mm", "instrument", "temperature_c", "measured_by", "entered_by",
         "measured_at_utc", "stored_at_utc", "is_superseded", "supersedes", "is_second_look", "reason", "correction",
-        "id",
+        "amended_to", "id",
     ),
     "verdicts": (*OPENING, "item", "part", "verdict", "first_verdict", "renews", "reason", "source"),
     "decisions": (
@@ -27,6 +27,10 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     ),
     "steps": (*OPENING, "phase", "step", "value", "person", "at_utc"),
     "fittings": (*OPENING, "ref", "number", "batch", "made_to", "person", "at_utc"),
+    "amendments": (
+        *OPENING, "part", "reading", "what", "old", "new", "reason", "proposed_by", "proposed_at_utc", "standing",
+        "answered_by", "answered_at_utc", "sha256",
+    ),
     "signatures": (*OPENING, "meaning", "person", "at_utc", "sha256"),
 }  # fmt: skip
 
@@ -54,7 +58,8 @@ def _readings(overhaul: Overhaul) -> Iterator[Row]:
             _written(overhaul, reading), reading.size_mm, *lengths, reading.instrument, reading.temperature_c,
             reading.measured_by, reading.entered_by, *moments, "yes" if reading.id in struck else "no",
             reading.supersedes, "yes" if reading.is_second_look else "no", reading.reason,
-            reading.correction, reading.id,
+            reading.correction, "; ".join(each.new for each in overhaul.amendments_of(reading.id) if each.is_signed),
+            reading.id,
         )  # fmt: skip
 
 
@@ -116,6 +121,15 @@ def _fittings(overhaul: Overhaul) -> Iterator[Row]:
         yield *_opening(overhaul), one.ref, one.number, one.batch, made, one.person, moment_text(one.at)
 
 
+def _amendments(overhaul: Overhaul) -> Iterator[Row]:
+    """Every amendment, with its answer where it has one."""
+    for one in overhaul.amendments:
+        told = one.part, one.reading, one.what, one.old, one.new, one.reason, one.person, moment_text(one.at)
+        given = one.answer
+        answer = (given.person, moment_text(given.at), given.digest) if given else ("", "", "")
+        yield *_opening(overhaul), *told, one.standing, *answer
+
+
 def _signatures(overhaul: Overhaul) -> Iterator[Row]:
     """Every signature with the digest of what was signed."""
     for one in overhaul.signatures:
@@ -128,5 +142,6 @@ ROWS = {
     "decisions": _decisions,
     "steps": _steps,
     "fittings": _fittings,
+    "amendments": _amendments,
     "signatures": _signatures,
 }

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from app.domain.amendments import Amendment
 from app.domain.overhaul import Meaning, Overhaul, Phase, Signature
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.part_verdicts import PartVerdict
@@ -54,12 +55,13 @@ def record_document(given: RecordInput, now: datetime) -> Document:
     """Lay a record out; a signed one is dated by its last signature, so that it is the same file every time."""
     overhaul, verdicts, write = given.overhaul, judge_overhaul(given.overhaul), moment_writer(given.zone)
     last = overhaul.signatures[-1] if overhaul.signatures else None
+    dated = max([s.at for s in overhaul.signatures] + amended_at(overhaul), default=now)
     return {
         "title": _title(given),
         "is_draft": given.is_draft,
         "is_invented": given.is_invented,
         "name": given.name,
-        "made_at": (now if last is None or given.is_draft else last.at).isoformat(),
+        "made_at": (now if last is None or given.is_draft else dated).isoformat(),
         "made": write(now) if given.is_draft else "",
         **_head(overhaul, write, given.zone),
         "counts": [[word.word, str(count)] for word, count in verdict_counts(verdicts)],
@@ -75,8 +77,21 @@ def record_document(given: RecordInput, now: datetime) -> Document:
         "photos": [_photo(given, photo, write) for photo in overhaul.photos if photo.stands],
         "plots": [{"title": plot.title, "svg": plot_svg(plot), "alt": plot.spoken} for plot in given.plots],
         "signatures": [_signature(overhaul, meaning, covers, write) for meaning, covers in covers_of(overhaul).items()],
+        "amendments": [_amendment(each, write) for each in overhaul.amendments],
         "proof": None if last is None else _proof(overhaul, last),
     }
+
+
+def amended_at(overhaul: Overhaul) -> list[datetime]:
+    """The moments at which an amendment has changed what the record shows."""
+    return [moment for each in overhaul.amendments for moment in (each.at, each.answer.at if each.answer else each.at)]
+
+
+def _amendment(amendment: Amendment, write: Moment) -> list[str]:
+    """An amendment with whoever proposed it, and its answer or that it has none."""
+    answer = f", {write(amendment.answer.at)}; {amendment.answer.digest[:8]}" if amendment.answer else ""
+    by = f"{amendment.person}, {write(amendment.at)}. {amendment.standing}{answer}"
+    return [amendment.what, amendment.old, amendment.new, amendment.reason, by]
 
 
 def _photo(given: RecordInput, photo: Photo, write: Moment) -> Document:

@@ -74,16 +74,19 @@ def _row(row: RecordRow, part: Part, write: Moment) -> Document:
         "what": row.what,
         "new": row.new,
         "limits": list(row.limits),
-        "found": _entries(row.struck, row.found, part),
-        "fitted": _entries(row.fitted_struck, row.fitted, part),
+        "found": _entries(row.struck, row.found, part, row.found_notes),
+        "fitted": _entries(row.fitted_struck, row.fitted, part, row.fitted_notes),
         "by": [_by(each, write) for each in entries if each is not None] or ["no entry"],
     }
 
 
-def _entries(struck: tuple[Reading, ...], standing: Reading | None, part: Part) -> list[Document]:
-    """The entries of one occasion, the one that counts last."""
+def _entries(
+    struck: tuple[Reading, ...], standing: Reading | None, part: Part, notes: tuple[str, ...]
+) -> list[Document]:
+    """The entries of one occasion, the one that was signed last, and what amendments say of it."""
     entries = [(each, True) for each in struck] + ([(standing, False)] if standing else [])
-    return [{"words": _words(each, part), "is_struck": is_struck} for each, is_struck in entries]
+    told = [{"words": _words(each, part), "is_struck": is_struck} for each, is_struck in entries]
+    return [*told, *({"words": note, "is_struck": False} for note in notes)]
 
 
 def _words(reading: Reading, part: Part) -> str:

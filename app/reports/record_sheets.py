@@ -27,6 +27,8 @@ class RecordRow:
     struck: tuple[Reading, ...]
     fitted: Reading | None
     fitted_struck: tuple[Reading, ...]
+    found_notes: tuple[str, ...] = ()  # what amendments say of what stands
+    fitted_notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -121,8 +123,14 @@ def _row(overhaul: Overhaul, part: Part, place: Place) -> RecordRow:
     }
     found, fitted = by_occasion[Occasion.AS_FOUND], by_occasion[Occasion.AS_FITTED]
     return RecordRow(
-        _what(characteristic, place), new_words(characteristic), limit_lines(characteristic), *found, *fitted
-    )
+        _what(characteristic, place), new_words(characteristic), limit_lines(characteristic), *found, *fitted,
+        _notes(overhaul, found[0]), _notes(overhaul, fitted[0]),
+    )  # fmt: skip
+
+
+def _notes(overhaul: Overhaul, standing: Reading | None) -> tuple[str, ...]:
+    """What the amendments of an entry say, signed or not."""
+    return tuple(each.note for each in overhaul.amendments_of(standing.id)) if standing else ()
 
 
 def _what(characteristic: Characteristic | None, place: Place) -> str:

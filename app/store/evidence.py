@@ -10,6 +10,7 @@ from sqlalchemy.exc import DBAPIError
 from sqlmodel import Session, SQLModel
 
 from app.domain.canonical import canonical, digest
+from app.store.amendment_rows import AmendmentAnswerRow, AmendmentRow
 from app.store.chain import ENTRY, ROWS_AT_ONCE
 from app.store.fact_rows import ConfirmationRow, DecisionRow, FittingRow, ReadingRow, SignatureRow
 from app.store.instrument_rows import CalibrationRow, InstrumentRow
@@ -55,6 +56,8 @@ ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
     InstrumentRow: ("instrument added",),
     CalibrationRow: ("instrument calibrated",),
     SiteKeyRow: ("site key begun",),
+    AmendmentRow: ("amendment proposed",),
+    AmendmentAnswerRow: ("amendment signed", "amendment declined"),
 }
 # Tokens and people change; each change is an entry on the same subject. Neither tokens nor passwords leave the book.
 KEPT_UP_TO_DATE: dict[type[SQLModel], tuple[str, str]] = {
@@ -66,6 +69,7 @@ BEGINS_AS = {"person": {"is_active": True}}
 DIGESTED = {
     "sheet_revision": ("text", "digest"),
     "signature": ("content", "digest"),
+    "amendment_answer": ("content", "digest"),
     "person": ("password_digest", "check"),
     "token": ("token_digest", "check"),
 }

@@ -15,6 +15,7 @@ from app.domain.old_paper import in_date_order
 from app.domain.overhaul import Machine, Meaning, Overhaul, Scope, Signature
 from app.domain.sheet_file import read_sheet
 from app.domain.site_rules import RuleKind, in_force
+from app.store.amendments import list_amendments
 from app.store.book import MEMORY, Writing
 from app.store.chain import overhaul_subject
 from app.store.fact_rows import FittingRow, SignatureRow
@@ -173,6 +174,7 @@ def _read_overhaul(session: Session, overhaul_id: int) -> Overhaul:
         runs=runs,
         baseline=find_baseline(session, row.machine_id, runs[-1].at if runs else None),
         base_sizes=list_base_sizes(session, row.machine_id, row.number),
+        amendments=list_amendments(session, overhaul_id, readings),
         paper=row.paper,
     )
 

@@ -4,6 +4,7 @@ from fastapi import APIRouter
 
 import app.web.convertors  # noqa: F401  registers the words that addresses may hold
 from app.web import (
+    amendments,
     backups,
     deciding,
     draft_forms,
@@ -77,6 +78,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     deciding.router,
     fittings.router,
     record.router,
+    amendments.router,
     exports.router,
     photos.router,
     working.router,

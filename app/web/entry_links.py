@@ -41,6 +41,8 @@ def _in_overhaul(told: ToldEntry) -> str:
     """A reading stands in the history of its part; all else on the record, with its stage where it has one."""
     assert told.overhaul is not None  # noqa: S101 - asked only where it is
     new = told.new if isinstance(told.new, dict) else {}
+    if told.what.startswith("amendment "):
+        return f"/overhauls/{told.overhaul.id}/amendments#amendment-{new.get('amendment_id', new.get('id', ''))}"
     if "characteristic" in new:
         asked = urlencode({"part": new["part"], "characteristic": new["characteristic"]})
         return f"/machines/{quote(told.overhaul.tag)}/history?{asked}#r-{quote(str(new['id']))}"

@@ -84,4 +84,5 @@ def _row(entry: PastEntry) -> tuple[object, ...]:
         reading.occasion.value, reading.written, each.unit.value if each else "", reading.instrument,
         reading.measured_by, reading.entered_by, limits, overhaul.sheet.title, verdict_word(entry), reading.reason,
         reading.id, overhaul.origin,
+        "; ".join(each.new for each in overhaul.amendments_of(reading.id) if each.is_signed),
     )  # fmt: skip

@@ -28,6 +28,8 @@ NOTICES = {
     "signed-gauged": "Signed: gauged. The chief engineer decides next.",
     "signed-decided": "Signed: decided. Readings, verdicts and decisions are read-only now.",
     "signed-returned": "Signed: returned to service.",
+    "amended": "Proposed. It counts once another chief engineer has signed it.",
+    "amendment-answered": "Answered. The record as signed stays beside it.",
     "hours": "Operating hours recorded.",
     "struck": "Struck. The reading stays legible and counts no longer.",
     "service": "Recorded. Its next due is worked out anew.",

@@ -26,7 +26,7 @@ from tests.web.workshop import Workshop
 
 @pytest.fixture
 def disk(tmp_path: Path) -> Iterator[Path]:
-    with small_disk(tmp_path / "disk", 2048) as folder:
+    with small_disk(tmp_path / "disk", 2560) as folder:
         yield folder
 
 

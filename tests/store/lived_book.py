@@ -4,7 +4,10 @@ from datetime import date, timedelta
 from decimal import Decimal
 from hashlib import sha256
 
+from app.actions.amendments import TypedAmendment, answer_amendment, propose_amendment
+from app.actions.people import person_named
 from app.actions.tokens import METER
+from app.domain.amending import amendable
 from app.domain.canonical import digest
 from app.domain.instruments import Calibration, Instrument
 from app.domain.limits import Method
@@ -31,6 +34,7 @@ from app.store.stock import save_stock
 from app.store.tokens import end_token, save_token
 from tests.builders import (
     NOW,
+    PASSWORD,
     a_machine,
     a_person,
     a_reading,
@@ -71,8 +75,21 @@ def live_in(book: Book) -> int:
     heads = Settings(data_folder=book.path.parent).heads_path
     sign_head(book, NOW, heads)
     _decide_and_close(book, overhaul_id)
+    amend(book, overhaul_id)
     sign_head(book, NOW, heads)
     return overhaul_id
+
+
+def amend(book: Book, overhaul_id: int) -> None:
+    """Amend a pin that was signed, and decline what is to be amended of something else."""
+    with book.reading() as session:
+        pin = next(r for r in amendable(get_overhaul(session, overhaul_id)) if r.place.part == PIN[0] and r.value)
+    people = {name: person_named(book, name) for name in (FITTER, CHIEF)}
+    wrong = TypedAmendment(reading=pin.id, value="21.970", unit="mm", instrument="M-9", reason="digits turned round")
+    other = TypedAmendment(what="batch", old="B-7", new="B-8", reason="misread label")
+    for typed, answer in ((wrong, {"outcome": "signed"}), (other, {"outcome": "declined", "words": "it is B-7"})):
+        number = propose_amendment(book, people[FITTER], overhaul_id, typed, NOW)
+        answer_amendment(book, people[CHIEF], overhaul_id, number, answer | {"password": PASSWORD}, NOW)
 
 
 def _gauge(book: Book, overhaul_id: int) -> None:

@@ -10,6 +10,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
+from app.domain.amendments import Amendment, Answer, Outcome
 from app.domain.instruments import Calibration, Instrument
 from app.domain.limits import Method
 from app.domain.overhaul import Confirmation, Decision, Fitting, Meaning, MeterReading, Phase, Signature
@@ -19,6 +20,7 @@ from app.domain.running_limits import PressureUnit
 from app.domain.service import Service
 from app.domain.site_rules import RuleKind
 from app.domain.verdicts import Verdict
+from app.store.amendments import save_amendment, save_answer
 from app.store.book import Book
 from app.store.facts import save_confirmation, save_decision, save_fitting, save_signature
 from app.store.heads_file import sign_head
@@ -60,6 +62,8 @@ COLUMN = {
     "instrument": "measures",
     "calibration": "certificate",
     "site_key": "reason",
+    "amendment": "new",
+    "amendment_answer": "content",
     "signed_head": "digest",
 }
 
@@ -83,6 +87,9 @@ def full_book(book: Book, tmp_path: Path) -> Book:
         run_id = save_run(writing, machine, overhaul_id, HOURS, (PressureUnit.BAR, 3), typed, "a-run-of-its-own")
         save_site_rule(writing, RuleKind.SAFE_LINE, "Cooling water shut", True)
         save_baseline(writing, machine, get_run(writing.session, run_id), "in good order")
+        amendment = Amendment(0, "2.ring-1", "", "batch", "B-6", "B-7", "misread", FITTER, NOW)
+        amendment = replace(amendment, id=save_amendment(writing, overhaul_id, amendment))
+        save_answer(writing, overhaul_id, amendment, Answer(Outcome.SIGNED, CHIEF, NOW, "", "digest"), "{}")
         save_stock(writing, Stock("QM-31-193", 4, date(2027, 6, 30)))
         number = save_instrument(writing, INSTRUMENT)
         gauge = Instrument(number, "M-7", Method.MICROMETER, "-", "-", "-")

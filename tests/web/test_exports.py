@@ -119,7 +119,7 @@ def test_workbook_holds_texts_and_numbers_and_never_a_formula(book: Book) -> Non
 
     read = load_workbook(io.BytesIO(content))
     cells = [cell for sheet in read for row in sheet.iter_rows() for cell in row]
-    assert read.sheetnames == ["readings", "verdicts", "decisions", "steps", "fittings", "signatures"]
+    assert read.sheetnames == ["readings", "verdicts", "decisions", "steps", "fittings", "amendments", "signatures"]
     assert [cell.data_type for cell in cells if cell.data_type == "f"] == []
     assert {str(cell.value) for cell in cells} >= set(FORMULAS)
     assert read["readings"].max_row == len(shop.overhaul.readings) + 1

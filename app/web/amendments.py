@@ -1,0 +1,94 @@
+"""Amendments of a signed record: proposed on a page of their own, and signed or declined there by another person."""
+
+from dataclasses import fields
+
+from fastapi import APIRouter, Response
+
+from app.actions.amendments import SIZED, TypedAmendment, answer_amendment, propose_amendment, what_is_read
+from app.actions.overhauls import overhaul
+from app.domain.amending import amendable, as_read, is_sealed
+from app.domain.errors import InputRefused
+from app.domain.numbers import Length
+from app.domain.overhaul import Overhaul
+from app.domain.people import Right
+from app.domain.readings import Reading
+from app.web.overhaul_strip import strip
+from app.web.page import go, page
+from app.web.visit import Form, Visit, VisitNow, readable, texts
+
+router = APIRouter()
+ELSE = "else"  # chosen in the place of an entry: something else on the record
+NAMES = tuple(field.name for field in fields(TypedAmendment))
+
+
+@router.get("/overhauls/{overhaul_id}/amendments")
+def show(visit: VisitNow, overhaul_id: int, reading: str = "") -> Response:
+    """Show every amendment, and the form for a new one where an entry is chosen."""
+    visit.person.must(Right.READ)
+    found = overhaul(visit.book, overhaul_id)
+    chosen = _chosen(found, readable(reading))
+    return _page(visit, found, readable(reading), _as_it_stands(found, chosen) if chosen else {}, {})
+
+
+@router.post("/overhauls/{overhaul_id}/amendments")
+def propose(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
+    """Propose one; what is refused comes back as typed."""
+    typed = {name: value for name, value in texts(form).items() if name in NAMES}
+    try:
+        number = propose_amendment(visit.book, visit.person, overhaul_id, TypedAmendment(**typed), visit.now)
+    except InputRefused as refusal:
+        found = overhaul(visit.book, overhaul_id)
+        return _page(visit, found, typed.get("reading") or ELSE, typed, refusal.fields)
+    return go(visit, f"/overhauls/{overhaul_id}/amendments?done=amended#amendment-{number}")
+
+
+@router.post("/overhauls/{overhaul_id}/amendments/{amendment_id}")
+def answer(visit: VisitNow, overhaul_id: int, amendment_id: int, form: Form) -> Response:
+    """Sign or decline one."""
+    typed = texts(form)
+    try:
+        answer_amendment(visit.book, visit.person, overhaul_id, amendment_id, typed, visit.now)
+    except InputRefused as refusal:
+        found = overhaul(visit.book, overhaul_id)
+        return _page(visit, found, "", {**typed, "of": str(amendment_id)}, refusal.fields)
+    return go(visit, f"/overhauls/{overhaul_id}/amendments?done=amendment-answered#amendment-{amendment_id}")
+
+
+def _page(visit: Visit, found: Overhaul, choice: str, typed: dict[str, str], errors: dict[str, str]) -> Response:
+    """Show the page of an overhaul's amendments."""
+    may_propose = visit.person.may(Right.GAUGE) and is_sealed(found)
+    entries = [(each.id, f"{what_is_read(found, each)}: {each.written}") for each in amendable(found)]
+    chosen = _chosen(found, choice)
+    return page(
+        visit, "amendments/page.html", 422 if errors else 200, strip=strip(visit, found),
+        amendments=tuple(reversed(found.amendments)), is_sealed=is_sealed(found), may_propose=may_propose,
+        entries=entries if may_propose else [], chosen=chosen, is_else=choice == ELSE, is_sized=_is_sized(chosen),
+        what=what_is_read(found, chosen) if chosen else "", parts=[("", "the record as a whole"), *_parts(found)],
+        typed=dict.fromkeys(NAMES, "") | typed, errors=errors, may_sign=visit.person.may(Right.SIGN_DECIDED),
+    )  # fmt: skip
+
+
+def _parts(found: Overhaul) -> list[tuple[str, str]]:
+    """The parts of the opening to choose from."""
+    return [(part.ref, f"{part.item} {part.name}") for part in found.parts]
+
+
+def _is_sized(chosen: Reading | None) -> bool:
+    """Whether an entry is amended by its fields."""
+    return chosen is not None and chosen.kind in SIZED
+
+
+def _chosen(found: Overhaul, reading: str) -> Reading | None:
+    """The entry that is to be amended, as it is read now."""
+    entry = next((each for each in amendable(found) if each.id == reading), None)
+    return as_read(found, entry) if entry else None
+
+
+def _as_it_stands(found: Overhaul, reading: Reading) -> dict[str, str]:
+    """What the form begins with: everything as it is read now."""
+    lengths = {name: getattr(reading, name) for name in ("value", "goes", "does_not_go", "set_size")}
+    units = {length.unit.value for length in lengths.values() if isinstance(length, Length)}
+    warm = "" if reading.temperature_c is None else str(reading.temperature_c)
+    typed = {name: length.typed if length else "" for name, length in lengths.items()}
+    beside = {"reading": reading.id, "instrument": reading.instrument, "temperature": warm}
+    return typed | beside | {"unit": next(iter(units), found.sheet.unit.value)}
