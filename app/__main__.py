@@ -17,6 +17,7 @@ from app.book_commands import (
     move_the_book,
     restore_the_book,
 )
+from app.bundle_command import describe_bundling, make_bundle
 from app.domain.errors import WearbookError
 from app.domain.sheet_faults import SheetRefused
 from app.rejudge_command import describe_rejudging, rejudge_old_paper, write_reading_template
@@ -53,6 +54,7 @@ def _parser() -> argparse.ArgumentParser:
     describe_keeping(commands)
     describe_rejudging(commands)
     describe_archiving(commands)
+    describe_bundling(commands)
     return parser
 
 
@@ -185,6 +187,7 @@ COMMANDS = {
     "move-to": move_the_book,
     "new-key": begin_a_new_key,
     "export-html": export_pages,
+    "bundle": make_bundle,
     "rejudge": rejudge_old_paper,
     "rejudge-template": write_reading_template,
 }

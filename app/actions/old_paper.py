@@ -228,7 +228,7 @@ class _Checking:
         is_open = next((o for o in self.setting.overhauls if o.is_open and o.opened_at < at), None)
         if is_open:
             since = is_open.opened_at.astimezone(zone)
-            return "date", f"the machine is open since {since:%-d %b %Y}: what is done now is entered live."
+            return "date", f"the machine is open since {since.day} {since:%b %Y}: what is done now is entered live."
         question = question_about(meter, MeterReading(opening.hours, at, PERSON), self.now, is_same_day_asked=False)
         return ("hours", question.words) if question else ("", "")
 

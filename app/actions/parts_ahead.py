@@ -99,7 +99,7 @@ def _openings_ahead(
     if not openings:
         return f"its next opening has no day: {due[0].due.why}"
     if openings[0].on > until:
-        return f"its next opening is expected about {openings[0].on:%-d %b %Y}, after this window"
+        return f"its next opening is expected about {openings[0].on.day} {openings[0].on:%b %Y}, after this window"
     return tuple(_with_needs(book, state, base_sizes, [each for each in openings if each.on <= until]))
 
 

@@ -192,4 +192,4 @@ def _by_calendar(months: int | None, last: Done) -> DueDate | None:
 
 def _day(on: date) -> str:
     """Write a day."""
-    return f"{on:%-d %b %Y}"
+    return f"{on.day} {on:%b %Y}"

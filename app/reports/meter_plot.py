@@ -96,7 +96,7 @@ def _days(first: datetime, last: datetime, right: float) -> tuple[Tick, ...]:
     years = [datetime(year, 1, 1, tzinfo=UTC) for year in range(first.year + 1, last.year + 1)]
     if len(years) < 2:
         inset = text_width_px("00 Mmm 0000") / 2
-        return Tick(LEFT + inset, f"{first:%-d %b %Y}"), Tick(right - inset, f"{last:%-d %b %Y}")
+        return Tick(LEFT + inset, f"{first.day} {first:%b %Y}"), Tick(right - inset, f"{last.day} {last:%b %Y}")
     places = [LEFT + (year - first) / whole * (right - LEFT) for year in years]
     every = max(1, round(LEAST_YEAR_PX / max((right - LEFT) * (timedelta(days=365) / whole), 1.0) + 0.5))
     return tuple(Tick(round(x, 1), f"{year:%Y}") for x, year in list(zip(places, years, strict=True))[::every])

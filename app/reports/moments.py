@@ -16,8 +16,8 @@ def moment_writer(zone: str) -> Callable[[datetime], str]:
     def write(moment: datetime) -> str:
         """Write the day and the time."""
         there, utc = moment.astimezone(place), moment.astimezone(UTC)
-        day = "" if there.date() == utc.date() else f"{utc:%-d %b} "
+        day = "" if there.date() == utc.date() else f"{utc.day} {utc:%b} "
         is_utc = there.utcoffset() == utc.utcoffset()
-        return f"{there:%-d %b %Y %H:%M}{' UTC' if is_utc else f' ({day}{utc:%H:%M} UTC)'}"
+        return f"{there.day} {there:%b %Y %H:%M}{' UTC' if is_utc else f' ({day}{utc:%H:%M} UTC)'}"
 
     return write

@@ -142,7 +142,8 @@ def _head(overhaul: Overhaul, write: Moment, zone: str) -> Document:
 def _opened(overhaul: Overhaul, write: Moment, zone: str) -> str:
     """When it was opened and by whom, or its day on paper and who entered it."""
     if overhaul.is_from_paper:
-        return f"done {overhaul.opened_at.astimezone(ZoneInfo(zone)):%-d %b %Y}; {overhaul.origin}"
+        done = overhaul.opened_at.astimezone(ZoneInfo(zone))
+        return f"done {done.day} {done:%b %Y}; {overhaul.origin}"
     return f"opened {write(overhaul.opened_at)} by {overhaul.opened_by}"
 
 

@@ -8,7 +8,7 @@ from app.actions.due import USUAL_WINDOW_DAYS, WINDOWS_DAYS, DuePlan, calendar_p
 from app.domain.due import DueTask, Visit
 from app.domain.people import Right
 from app.reports.calendar_file import CalendarEvent, write_calendar
-from app.web.page import page
+from app.web.page import date_words, page
 from app.web.visit import Visit as Asked
 from app.web.visit import VisitNow, read_form
 
@@ -48,7 +48,7 @@ def event_of(visit: Visit) -> CalendarEvent:
 
 def _line(each: DueTask) -> str:
     """Write a task of a visit with its own due date."""
-    return f"{each.task.name}: due {each.due.on:%-d %b %Y}, {each.due.why}"
+    return f"{each.task.name}: due {date_words(each.due.on) if each.due.on else 'some day'}, {each.due.why}"
 
 
 def _due(visit: Asked, window: str, address: str = "", *, is_whole: bool = False) -> Response:

@@ -1,7 +1,7 @@
 """Pages: the templates, the words they may use, and the answer they become."""
 
 from collections.abc import Callable
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
@@ -62,6 +62,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     templates.filters["hours"] = hours
+    templates.filters["date_words"] = date_words
     templates.globals["asset"] = asset
     return templates
 
@@ -77,17 +78,26 @@ def hours(value: Decimal | int | None) -> str:
     return f"{Decimal(value):,f}".replace(",", SPACE) + f"{SPACE}h"
 
 
+def date_words(on: date) -> str:
+    """Write a day; no system's own sign for a day without its nought is used, since others do not know it.
+
+    >>> date_words(date(2026, 11, 4))
+    '4 Nov 2026'
+    """
+    return f"{on.day} {on:%b %Y}"
+
+
 def in_zone(zone: str) -> tuple[Callable[[datetime], str], Callable[[datetime], str]]:
     """Give the two ways of writing a moment at a site: the day, and the day with its time."""
     place = ZoneInfo(zone)
 
     def day(moment: datetime) -> str:
         """Write the day: 24 Nov 2026."""
-        return moment.astimezone(place).strftime(f"%-d{SPACE}%b{SPACE}%Y")
+        return date_words(moment.astimezone(place)).replace(" ", SPACE)
 
     def time(moment: datetime) -> str:
         """Write the day and the time."""
-        return moment.astimezone(place).strftime(f"%-d{SPACE}%b{SPACE}%Y{SPACE}%H:%M")
+        return f"{day(moment)}{SPACE}{moment.astimezone(place):%H:%M}"
 
     return day, time
 

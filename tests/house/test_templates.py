@@ -73,3 +73,10 @@ def test_what_the_policy_allows_is_not_complained_about(right: str) -> None:
 def faults(text: str) -> list[str]:
     """Name what is wrong in a template's text."""
     return [name for name, pattern in FORBIDDEN.items() if pattern.search(text)]
+
+
+def test_no_day_is_written_by_a_sign_that_one_system_alone_knows() -> None:
+    found = [path.name for path in files("*.py", "*.html", below="app") + files("*.html", below="templates")
+             if re.search(r"%-[dmHIMSjy]", path.read_text(encoding="utf-8"))]  # fmt: skip
+
+    assert found == []

@@ -11,11 +11,13 @@ from alembic.runtime.migration import MigrationContext
 from sqlalchemy.exc import OperationalError
 from sqlmodel import SQLModel
 
+from app.__main__ import main
 from app.store.backup import verify_copy
 from app.store.book import Book
 from app.store.chain import verify_chain
 from app.store.migration import MIGRATIONS, NotThisBook, migrate
 from app.store.people import list_people
+from tests.house.readme import free_port
 from tests.store.builders import an_open_book
 
 NEWEST = max(path.name for path in (MIGRATIONS / "versions").glob("*.py"))[:4]
@@ -77,6 +79,29 @@ def test_book_with_rows_is_backed_up_verified_and_upgraded(book: Book, tmp_path:
     with closing(Book(backup)) as before:
         assert before.revision() == newest
         assert _people(before) == ["M. Tarrow"]
+
+
+def test_update_is_undone_by_the_program_before_it_and_the_backup_that_it_took(
+    book: Book, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    an_open_book(book)
+    newest = book.revision()
+    backup = migrate(book, _with_a_next_step(tmp_path, newest))
+    book.close()
+    for name, value in (("DATA_FOLDER", book.path.parent), ("PORT", free_port())):
+        monkeypatch.setenv(f"WEARBOOK_{name}", str(value))
+    beside = book.path.rename(book.path.with_name("wearbook.db"))
+
+    # To this program the book is of a newer one now: it leaves it alone, and takes the backup from before in its place.
+    with closing(Book(beside)) as updated, pytest.raises(NotThisBook):
+        migrate(updated)
+    status = main(["restore", str(backup)])
+
+    assert status == 0
+    with closing(Book(beside)) as again:
+        assert again.revision() == newest
+        assert _people(again) == ["M. Tarrow"]
+    assert len(list(beside.parent.glob("wearbook*.db*"))) >= 2  # the newer book is set aside, not thrown away
 
 
 def test_upgrade_that_fails_leaves_the_book_as_it_was_and_its_backup(book: Book, tmp_path: Path) -> None:
