@@ -17,7 +17,7 @@ from app.domain.people import Person, Right
 from app.domain.phases import require_phase
 from app.domain.proving import Proof, prove
 from app.domain.pump_up import FEWEST_RUNS
-from app.domain.running import LONGEST_WORDS, Figures, Run, read_figures
+from app.domain.running import LONGEST_WORDS, Figures, Run, read_figures, require_usual
 from app.domain.running_limits import PressureUnit
 from app.store.book import Book
 from app.store.machines import find_machine, get_machine_by_number
@@ -50,6 +50,7 @@ def keep_run(book: Book, by: Person, overhaul_id: int, typed: Mapping[str, str],
         require_phase(found, Phase.PROVE)
         unit, stages = unit_of(found.sheet), len(found.sheet.stages)
         figures = read_figures(typed, stages, unit)
+        require_usual(figures)
         _must_be_complete(found, figures, typed)
         return save_run(writing, found.machine, overhaul_id, found.hours, (unit, stages), typed, _request(typed))
 
@@ -73,7 +74,7 @@ def keep_fault(book: Book, by: Person, tag: str, typed: Mapping[str, str], now: 
             refused["seen"] = "Say what was seen or heard, in a few words."
         hours = _hours(typed, refused)
         try:
-            read_figures(typed, len(sheet.stages), unit_of(sheet), needs_oil=False)
+            require_usual(read_figures(typed, len(sheet.stages), unit_of(sheet), needs_oil=False))
         except InputRefused as refusal:
             refused |= refusal.fields
         if refused:

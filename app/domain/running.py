@@ -14,6 +14,7 @@ MOST_RUNS = 5
 LONGEST_WORDS = 500
 NOTHING = Decimal(0)
 HIGHEST_BAR, HIGHEST_C, LOWEST_C = Decimal(600), Decimal(300), Decimal(-40)
+HIGHEST_INTAKE_C = Decimal(60)  # warmer air was typed in another unit: common practice, no source
 BAROMETER_BAR = (Decimal("0.5"), Decimal("1.2"))
 
 
@@ -111,6 +112,16 @@ def read_figures(typed: Mapping[str, str], stages: int, unit: PressureUnit, need
     if form.refused:
         raise InputRefused(form.refused)
     return figures
+
+
+def require_usual(figures: Figures) -> None:
+    """Refuse a run with air at the intake that was typed in another unit; a run in the book stays as it was kept."""
+    unit = figures.unit
+    intake_c = unit.celsius(figures.intake_temperature)
+    if intake_c > HIGHEST_INTAKE_C:
+        usual = "20" if unit is PressureUnit.BAR else "68"
+        words = f"Air of {intake_c:.0f} °C is not taken in. Typed in {unit.temperature}? Such as {usual}."
+        raise InputRefused({"intake_temperature": words})
 
 
 def _gauge(form: "_Form", stage: int) -> GaugeRead:

@@ -58,8 +58,15 @@ def suspects(run: RunningState, baseline: RunningState) -> tuple[Suspect, ...]:
     found = [*_high(run, shifts), *_low(run, shifts, air), *_air_alone(len(run.gauges_bar), shifts, air)]
     found += _warm(run, baseline, has_pressures=bool(found))
     found += [_climbing(stage) for stage in sorted(run.climbing)]
-    found += [Suspect(0, name, f"The cover of {name} is hotter than its fellows.", 1.0) for name in run.hot_covers]
+    covers = [(name, f"The cover of {name} is hotter than its fellows.") for name in run.hot_covers]
+    found += [Suspect(_stage_of(name), name, reason, 1.0) for name, reason in covers]
     return tuple(sorted(found, key=lambda suspect: -suspect.strength))
+
+
+def _stage_of(name: str) -> int:
+    """Give the stage of a part by its item number, 2 of 2-01; nought where its name has none."""
+    number = name.partition("-")[0]
+    return int(number) if number.isdecimal() else 0
 
 
 def _must_be_comparable(run: RunningState, baseline: RunningState) -> None:

@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 
 from app.domain.errors import InputRefused
-from app.domain.running import Steadiness, read_figures
+from app.domain.running import Steadiness, read_figures, require_usual
 from app.domain.running_limits import PressureUnit
 from tests.builders import a_good_run
 
@@ -80,6 +80,28 @@ def test_figures_in_psi_are_judged_as_plausible_in_psi():
 
     assert read(PressureUnit.PSI, **typed).barometer == Decimal("14.7")
     assert "in psi: about 14.7" in refused(PressureUnit.PSI, **typed | {"barometer": "1.013"})["barometer"]
+
+
+@pytest.mark.parametrize(
+    ("unit", "intake", "words"),
+    [
+        (PressureUnit.BAR, "60", ""),
+        (PressureUnit.BAR, "68", "Air of 68 °C is not taken in. Typed in °C? Such as 20."),
+        (PressureUnit.BAR, "293", "Air of 293 °C is not taken in. Typed in °C? Such as 20."),
+        (PressureUnit.PSI, "140", ""),
+        (PressureUnit.PSI, "293", "Air of 145 °C is not taken in. Typed in °F? Such as 68."),
+    ],
+)
+def test_air_at_the_intake_in_another_unit_is_refused_before_a_run_is_kept(unit, intake, words):
+    typed = {"barometer": "14.7" if unit is PressureUnit.PSI else "1.013", "gauge-1": "32", "gauge-2": "160"}
+    figures = read_figures(typed | {"intake_temperature": intake}, 2, unit, needs_oil=False)
+
+    if words:
+        with pytest.raises(InputRefused) as refusal:
+            require_usual(figures)
+        assert refusal.value.fields == {"intake_temperature": words}
+    else:
+        require_usual(figures)
 
 
 def test_a_run_for_a_fault_needs_no_oil_and_no_pump_up():

@@ -55,6 +55,51 @@ def test_a_cooler_that_leaves_the_air_hot_is_found_before_the_stage_after_it(nam
     assert f"the cooler before it, after stage {stage}" in found[0].words
 
 
+BETWEEN = [(name, stage) for name, stage in EACH_STAGE if stage > 1]
+
+
+@pytest.mark.parametrize(("name", "stage"), BETWEEN)
+def test_a_suction_valve_that_makes_the_gauge_before_it_swing_is_found_in_every_machine(name, stage):
+    machine = MACHINES[name]
+    run = replace(running(machine.with_fault("takes", stage, 0.8)), unsteady=frozenset({stage - 1}))
+
+    found = suspects(run, running(machine))
+
+    assert (found[0].stage, found[0].words) == (stage, "suction valve")
+
+
+@pytest.mark.parametrize(("name", "stage"), BETWEEN)
+def test_a_delivery_valve_that_makes_the_gauge_after_it_swing_is_found_in_every_machine(name, stage):
+    machine, of = MACHINES[name], stage - 1
+    run = replace(running(machine.with_fault("loses", of, 0.2)), unsteady=frozenset({of}))
+
+    found = suspects(run, running(machine))
+
+    assert (found[0].stage, found[0].words) == (of, "delivery valve")
+
+
+@pytest.mark.parametrize(("name", "stage"), BETWEEN)
+def test_a_gauge_that_climbs_until_its_valve_lifts_points_to_the_stage_after_it_in_every_machine(name, stage):
+    healthy = running(MACHINES[name])
+
+    found = suspects(replace(healthy, climbing=frozenset({stage - 1})), healthy)
+
+    assert (found[0].stage, found[0].words) == (stage, "delivery valve")
+
+
+@pytest.mark.parametrize(("name", "stage"), EACH_STAGE)
+def test_a_warm_delivery_or_a_hot_cover_points_to_its_stage_and_warmth_of_all_to_the_cooling(name, stage):
+    count = len(MACHINES[name].swept)
+    healthy = replace(running(MACHINES[name]), temperatures_c=(140.0,) * count)
+    warm = tuple(165.0 if one == stage else 140.0 for one in range(1, count + 1))
+
+    assert [one.stage for one in suspects(replace(healthy, temperatures_c=warm), healthy)] == [stage]
+    hot = suspects(replace(healthy, hot_covers=(f"{stage}-01 suction valve",)), healthy)
+    assert [(one.stage, one.words) for one in hot] == [(stage, f"{stage}-01 suction valve")]
+    all_warm = suspects(replace(healthy, temperatures_c=(165.0,) * count), healthy)
+    assert [one.words for one in all_warm] == ["cooling"]
+
+
 def test_figures_of_the_cascade_are_those_of_its_swept_volumes():
     # Worked out from swept volumes alone: 20 % lost in stage 1 lowers every gauge by 17 to 18 %.
     machine = MACHINES["three stages"]

@@ -50,6 +50,16 @@ def test_machine_is_not_returned_before_a_run_is_entered(book: Book) -> None:
     assert phase_of(shop.overhaul) is Phase.PROVE
 
 
+def test_a_temperature_in_another_unit_comes_back_beside_its_field_and_keeps_nothing(book: Book) -> None:
+    shop = running(book)
+
+    page = enter_run(shop, 422, intake_temperature="293")
+
+    assert "Typed in °C?" in said_beside(page, "intake_temperature")
+    assert typed_in(page, "intake_temperature") == "293"
+    assert shop.overhaul.runs == ()
+
+
 def test_run_outside_the_sheet_does_not_prove_the_machine_and_says_what_is_outside(book: Book) -> None:
     shop = running(book)
 
