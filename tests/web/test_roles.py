@@ -41,6 +41,7 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
     "/drafts/{draft_id}/stages/{number}": ("/drafts/1/stages/2", CHIEFS),
     "/drafts/{draft_id}/stages/{number}/parts/{key}": ("/drafts/1/stages/2/parts/ring", CHIEFS),
     "/drafts/{draft_id}/text": ("/drafts/1/text", CHIEFS),
+    "/drafts/{draft_id}/try": ("/drafts/1/try", CHIEFS),
     "/due": ("/due", READERS),
     "/due/calendar/{secret}.ics": ("/due/calendar/guessed.ics", (404,) * 4),
     "/hours": ("/hours", READERS),
