@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from app.archive_command import describe_archiving, export_book, verify
+from app.archive_command import describe_archiving, export_book, import_bundle, verify
 from app.book_commands import (
     back_up_the_book,
     begin_a_new_key,
@@ -181,6 +181,7 @@ COMMANDS = {
     "demo": demonstrate,
     "import-sheet": import_a_sheet,
     "export": export_book,
+    "import-bundle": import_bundle,
     "verify": verify,
     "backup": back_up_the_book,
     "restore": restore_the_book,

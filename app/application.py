@@ -16,12 +16,15 @@ from app.store.reads import ReadLog
 from app.store.site_key import KeyRefused
 from app.web import ROUTERS
 from app.web import trust as trust_pages
+from app.web.asked import reader
 from app.web.call_rate import MOST_CALLS, CallRate
 from app.web.compressed import Compressed
+from app.web.elsewhere_pages import Elsewhere
 from app.web.guards import Guards
 from app.web.reads import NotedReads
 from app.web.refusals import answer_refusals
 from app.web.static_files import StaticFiles
+from app.web.visit import begin_visit
 
 VERSION = "0.1.0"
 
@@ -34,6 +37,7 @@ def create_app(settings: Settings, book: Book | None = None, trust: Trust | None
         with taken_daily(app.state.backups):
             yield
         app.state.paper_jobs.close()
+        app.state.elsewhere.close()
         app.state.book.close()
 
     app = FastAPI(title="Wearbook", version=VERSION, docs_url=None, redoc_url=None, openapi_url=None, lifespan=lifespan)
@@ -43,6 +47,7 @@ def create_app(settings: Settings, book: Book | None = None, trust: Trust | None
     app.state.call_rate = CallRate(most=max(1, MOST_CALLS // settings.processes))
     app.state.trust = trust
     app.state.backups = Backups(app.state.book, settings)
+    app.state.elsewhere = Elsewhere(lambda foreign: create_reader(settings, foreign))
     app.state.reads = ReadLog(app.state.book.path)
     app.add_middleware(NotedReads, log=app.state.reads)
     _put_together(app, ROUTERS)
@@ -52,6 +57,18 @@ def create_app(settings: Settings, book: Book | None = None, trust: Trust | None
 def create_app_again() -> FastAPI:
     """Put the program together in one of several processes, from the settings that all of them were started with."""
     return create_app(read_settings())
+
+
+def create_reader(settings: Settings, book: Book) -> FastAPI:
+    """Put the pages together around a book from elsewhere, which is only read, and from within."""
+    app = FastAPI(title="Wearbook", version=VERSION, docs_url=None, redoc_url=None, openapi_url=None)
+    app.state.settings, app.state.book = settings, book
+    app.state.backups = Backups(book, settings)
+    app.dependency_overrides[begin_visit] = reader
+    for router in ROUTERS:
+        app.include_router(router)
+    answer_refusals(app)
+    return app
 
 
 def create_way_in(app: FastAPI) -> FastAPI:

@@ -7,10 +7,12 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
+from app.actions.elsewhere import bring_in
 from app.actions.export_files import Circumstances, Form, export_file
 from app.actions.exports import Wanted, wanted_overhaul
+from app.actions.people import person_named
 from app.actions.verifying import WrittenDown, read_head, verify_book
-from app.domain.errors import WearbookError
+from app.domain.errors import InputRefused, WearbookError
 from app.settings import Settings
 from app.store.book import Book
 from app.store.opening import open_existing
@@ -19,11 +21,14 @@ UNFINISHED = ".part"
 
 
 def describe_archiving(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    """Describe the two commands."""
+    """Describe the commands."""
     export = commands.add_parser("export", help="write one record, one machine or the whole book into a file")
     export.add_argument("file", type=Path, help="the file, by its ending: .zip a bundle, .json, .xlsx or .csv")
     export.add_argument("--machine", default="", metavar="TAG", help="only the machine with this tag")
     export.add_argument("--overhaul", type=int, metavar="NUMBER", help="only this overhaul of the machine")
+    bringing = commands.add_parser("import-bundle", help="keep the records of another book, from a bundle it exported")
+    bringing.add_argument("file", type=Path, help="the bundle")
+    bringing.add_argument("--by", required=True, help="name of the chief engineer who brings it in")
     check = commands.add_parser("verify", help="check the book: file, chain of entries, rows, signatures, signed heads")
     check.add_argument("--head", default="", metavar="NUMBER:DIGEST", help="an entry as it was written down elsewhere")
     check.add_argument("--fingerprint", default="", help="the site's key as it was written down elsewhere")
@@ -48,6 +53,21 @@ def export_book(settings: Settings, arguments: argparse.Namespace) -> int:
         finally:
             beside.unlink(missing_ok=True)
     print(f"{target} holds {target.stat().st_size} bytes.")
+    return 0
+
+
+def import_bundle(settings: Settings, arguments: argparse.Namespace) -> int:
+    """Keep a bundle of another book beside this one, and say what became of each record."""
+    try:
+        content = arguments.file.read_bytes()
+    except OSError as reason:
+        raise WearbookError(f"{arguments.file} could not be read: {reason.strerror}.") from reason
+    with closing(open_existing(settings.book_path, settings.book_address, settings.key_path)) as book:
+        try:
+            brought = bring_in(book, person_named(book, arguments.by), content, datetime.now(UTC))
+        except InputRefused as refusal:
+            raise WearbookError(refusal.fields["file"]) from refusal
+    print(brought.words)
     return 0
 
 

@@ -5,7 +5,7 @@ from datetime import date, datetime, tzinfo
 from decimal import Decimal
 from enum import StrEnum
 
-from app.domain.errors import InputRefused, NotThere, NumberRefused
+from app.domain.errors import InputRefused, NotThere, NumberRefused, UnitMismatch
 from app.domain.instruments import Calibration, Instrument, Status, corrected
 from app.domain.limits import Method
 from app.domain.numbers import parse_number
@@ -157,6 +157,6 @@ def _error(typed: str, refused: dict[str, str]) -> Decimal | None:
     try:
         sign = -1 if typed.strip()[0] in "-−" else 1
         return sign * parse_number(typed.strip().lstrip("+-−"), example="0.02")
-    except NumberRefused as refusal:
+    except (NumberRefused, UnitMismatch) as refusal:
         refused["error_mm"] = str(refusal)
         return None

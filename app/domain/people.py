@@ -34,6 +34,7 @@ class Right(StrEnum):
     BACK_UP = "back up the book"
     SEE_READS = "see what auditors have opened"
     ENTER_PAPER = "bring in overhauls from paper"
+    BRING_IN = "bring in records of other books"
 
 
 RIGHTS: dict[Role, frozenset[Right]] = {

@@ -13,6 +13,8 @@ from app.domain.canonical import canonical, digest
 from app.store.amendment_rows import AmendmentAnswerRow, AmendmentRow
 from app.store.chain import ENTRY, ROWS_AT_ONCE
 from app.store.fact_rows import ConfirmationRow, DecisionRow, FittingRow, ReadingRow, SignatureRow
+from app.store.foreign import altered_bundles
+from app.store.foreign_rows import ForeignBundleRow, ForeignRecordRow
 from app.store.instrument_rows import CalibrationRow, InstrumentRow
 from app.store.photo_rows import PhotoRow, PhotoWithdrawalRow
 from app.store.photos import altered_photos
@@ -58,6 +60,8 @@ ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
     SiteKeyRow: ("site key begun",),
     AmendmentRow: ("amendment proposed",),
     AmendmentAnswerRow: ("amendment signed", "amendment declined"),
+    ForeignBundleRow: ("bundle brought in",),
+    ForeignRecordRow: ("foreign record kept",),
 }
 # Tokens and people change; each change is an entry on the same subject. Neither tokens nor passwords leave the book.
 KEPT_UP_TO_DATE: dict[type[SQLModel], tuple[str, str]] = {
@@ -83,7 +87,8 @@ def verify_evidence(session: Session) -> list[str]:
     changing = {row: _up_to_date(session, table_of(row), whats) for row, whats in KEPT_UP_TO_DATE.items()}
     told = {**lasting, **changing}
     altered = [found for row, entered in told.items() if (found := _first_altered(session, table_of(row), entered))]
-    return altered + [f"photo_file, {digest}" for digest in altered_photos(session)]
+    files = [("photo_file", altered_photos(session)), ("foreign_file", altered_bundles(session))]
+    return altered + [f"{table}, {digest}" for table, digests in files for digest in digests]
 
 
 def _first_altered(session: Session, table: Table, told: Iterator[str]) -> str:

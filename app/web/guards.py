@@ -7,6 +7,8 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 MOST_BYTES = 3 * 1024 * 1024
 MOST_PHOTO_BYTES = 40 * 1024 * 1024  # a photo that is too large is read and refused in words beside its field
+MOST_BUNDLE_BYTES = 128 * 1024 * 1024  # a larger one comes in by the command
+BUNDLES = "/elsewhere"
 PHOTOS = re.compile(r"(/tablet)?/overhauls/[0-9]+/photos")
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
@@ -38,6 +40,7 @@ class Guards:
             return
         taken = 0
         most = MOST_PHOTO_BYTES if PHOTOS.fullmatch(scope["path"]) else MOST_BYTES
+        most = MOST_BUNDLE_BYTES if scope["path"] == BUNDLES else most
 
         async def counted() -> Message:
             """Count what comes in."""

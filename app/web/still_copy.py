@@ -1,25 +1,21 @@
 """The book as plain files: every machine, sheet and record, to be opened in any browser without the program."""
 
-import asyncio
 import re
 import shutil
-from collections.abc import MutableMapping
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
 from urllib.parse import unquote, urlsplit
 
-from fastapi import FastAPI, Request
+from fastapi import FastAPI
 
 from app.domain.errors import WearbookError
-from app.domain.people import Person, Role
+from app.web.asked import ask_program, reader
 from app.web.static_files import STATIC, piece
 from app.web.still_page import StillPage
-from app.web.visit import Visit, begin_visit
+from app.web.visit import begin_visit
 
 COPIED = re.compile(r"/|/machines/[^/?]+|/sheets|/sheets/[^/?]+/[^/?]+|/people|/overhauls/\d+/record|/photos/[^?]+")
 NEVER = ("/machines/new", "/sheets/import")
-READER = Person(0, "read-only copy", Role.AUDITOR)
 
 
 class NotCopied(WearbookError):
@@ -33,7 +29,7 @@ def write_still_copy(app: FastAPI, folder: Path) -> int:
     folder.mkdir(parents=True, exist_ok=True)
     shutil.copytree(STATIC, folder / "static", ignore=shutil.ignore_patterns("js", "vendor"))
     (folder / "static" / "book.css").write_bytes(piece("book.css").content)
-    app.dependency_overrides[begin_visit] = _reader
+    app.dependency_overrides[begin_visit] = reader
     try:
         return _follow_links(app, folder)
     finally:
@@ -46,13 +42,16 @@ def _follow_links(app: FastAPI, folder: Path) -> int:
     note = f"Read-only copy of the book, written {now:%Y-%m-%d %H:%M} UTC. What was entered later is not in it."
     found, written = ["/"], 0
     for address in found:
-        kind, content = asyncio.run(_ask(app, address))
-        if kind.startswith("text/html"):
+        answer = ask_program(app, address)
+        if answer.status != 200:  # so that none lacks unnoticed
+            raise NotCopied(f"The page {address} could not be written (status {answer.status}).")
+        content = answer.content
+        if answer.is_page:
             still = StillPage(lambda link: _place(link, found), note)
             still.feed(content.decode())
             content = still.text.encode()
             written += 1
-        (folder / _name(address, kind)).write_bytes(content)
+        (folder / _name(address, answer.kind)).write_bytes(content)
     return written
 
 
@@ -75,33 +74,3 @@ def _name(address: str, kind: str) -> str:
         r"[^A-Za-z0-9.-]", lambda found: f"_{ord(found[0]):x}_", unquote(address).strip("/").replace("/", "--")
     )
     return (plain or "index") + (".html" if kind.startswith("text/html") else "")
-
-
-async def _ask(app: FastAPI, address: str) -> tuple[str, bytes]:
-    """Ask the program itself for an address; a page that cannot be had stops the copy, so that none lacks unnoticed."""
-    scope: dict[str, Any] = {
-        "type": "http", "asgi": {"version": "3.0"}, "http_version": "1.1", "method": "GET", "scheme": "http",
-        "path": unquote(address), "raw_path": address.encode(), "query_string": b"", "root_path": "", "headers": [],
-        "client": None, "server": ("book", 80),
-    }  # fmt: skip
-    answer: dict[str, Any] = {"body": b""}
-
-    async def receive() -> MutableMapping[str, Any]:
-        """Send no body."""
-        return {"type": "http.request", "body": b"", "more_body": False}
-
-    async def send(message: MutableMapping[str, Any]) -> None:
-        """Take the answer in."""
-        answer.update({name: value for name, value in message.items() if name in ("status", "headers")})
-        answer["body"] += message.get("body", b"")
-
-    await app(scope, receive, send)
-    if answer["status"] != 200:
-        raise NotCopied(f"The page {address} could not be written (status {answer['status']}).")
-    return dict(answer["headers"])[b"content-type"].decode(), answer["body"]
-
-
-def _reader(request: Request) -> Visit:
-    """Read as somebody who changes nothing."""
-    state, now = request.app.state, datetime.now(UTC)
-    return Visit(request, state.book, state.settings, now, READER, visitor="", fresh=False)

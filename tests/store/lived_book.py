@@ -21,6 +21,7 @@ from app.domain.site_rules import RuleKind
 from app.domain.verdicts import Verdict
 from app.settings import Settings
 from app.store.book import Book, Writing
+from app.store.foreign import ForeignRecord, save_bundle
 from app.store.heads_file import sign_head
 from app.store.instruments import save_calibration, save_instrument
 from app.store.machines import save_meter_reading, save_strike
@@ -129,6 +130,9 @@ def live_beside(writing: Writing, overhaul_id: int) -> None:
     instrument = Instrument(number, "F-03", Method.FEELER, "-", "-", "-")
     for year, error in ((2025, None), (2026, Decimal("0.012"))):
         save_calibration(writing, instrument, Calibration(date(year, 1, 8), date(year + 1, 1, 8), f"K-{year}", error))
+    about = {"site": "Quillmoor", "scope": "book", "made_at": "2026-11-24T09:00:00+00:00", "made_by": "S. Venn"}
+    record = ForeignRecord("Quillmoor", "GA-1", 3, 16, digest("a record"))
+    save_bundle(writing, b"PK a bundle", about | {"head_seq": 7, "head_digest": digest("head")}, [record])
     ended, _ = (
         save_token(writing, METER, digest(f"token {person}"), "the control panel", machine.id, person)
         for person in (1, None)

@@ -93,8 +93,8 @@ def test_reading_slipped_in_behind_the_book_is_named(full_book: Book) -> None:
 def test_every_sealed_table_but_the_chain_itself_is_held_against_it(full_book: Book) -> None:
     sealed = sealed_tables(full_book)
 
-    # The chain, pictures and signed heads are held by a digest or a signature over their own content.
-    by_digest = {"entry", "photo_file", "signed_head"}
+    # The chain, pictures, bundles and signed heads are held by a digest or a signature over their own content.
+    by_digest = {"entry", "photo_file", "foreign_file", "signed_head"}
     assert sealed > by_digest
     assert sealed - by_digest <= {table_of(row).name for row in ENTERED_AS}
 

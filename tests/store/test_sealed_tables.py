@@ -23,6 +23,7 @@ from app.domain.verdicts import Verdict
 from app.store.amendments import save_amendment, save_answer
 from app.store.book import Book
 from app.store.facts import save_confirmation, save_decision, save_fitting, save_signature
+from app.store.foreign import ForeignRecord, save_bundle
 from app.store.heads_file import sign_head
 from app.store.instruments import save_calibration, save_instrument
 from app.store.machines import save_meter_reading, save_strike
@@ -40,6 +41,8 @@ from tests.store.builders import CHIEF, FITTER, HOURS, NOW, a_reading, a_writing
 PHOTO = Photo("photo-01", "2.ring-1", "", "worn", sha256(b"a picture").hexdigest(), "sent", 4, 3, FITTER, NOW)
 INSTRUMENT = {"name": "M-7", "method": "micrometer", "measures": "0 to 25 mm"}
 INSTRUMENT |= {"resolution": "0.01 mm", "permissible_error": "0.004 mm"}
+BUNDLE: dict[str, object] = {"site": "Quillmoor", "scope": "book", "made_at": "2031-04-05", "made_by": "S. Venn"}
+BUNDLE |= {"head_seq": 7, "head_digest": "digest"}
 COLUMN = {
     "entry": "what",
     "sheet_revision": "text",
@@ -65,6 +68,9 @@ COLUMN = {
     "amendment": "new",
     "amendment_answer": "content",
     "signed_head": "digest",
+    "foreign_file": "content",
+    "foreign_bundle": "made_by",
+    "foreign_record": "tag",
 }
 
 
@@ -91,6 +97,7 @@ def full_book(book: Book, tmp_path: Path) -> Book:
         amendment = replace(amendment, id=save_amendment(writing, overhaul_id, amendment))
         save_answer(writing, overhaul_id, amendment, Answer(Outcome.SIGNED, CHIEF, NOW, "", "digest"), "{}")
         save_stock(writing, Stock("QM-31-193", 4, date(2027, 6, 30)))
+        save_bundle(writing, b"a bundle", BUNDLE, [ForeignRecord("Quillmoor", "GA-1", 1, 1, "digest")])
         number = save_instrument(writing, INSTRUMENT)
         gauge = Instrument(number, "M-7", Method.MICROMETER, "-", "-", "-")
         save_calibration(writing, gauge, Calibration(date(2031, 1, 1), date(2032, 1, 1), "K-1"))

@@ -9,7 +9,7 @@ from app.actions.people import person_named
 from app.store.book import Book
 from app.store.evidence import verify_evidence
 from tests.builders import a_reading, enter
-from tests.web.forms import form_of
+from tests.web.forms import form_of, said_beside
 from tests.web.visitor import words_of
 from tests.web.workshop import OPENED_AT, Workshop
 
@@ -147,3 +147,15 @@ def test_first_calibration_that_finds_it_out_puts_every_reading_in_doubt(book: B
     assert one_instrument(book, number).doubtful is not None
     assert [len(doubt.readings) for doubt in doubts(book, one_instrument(book, number))] == [1]
     assert date.min < TODAY
+
+
+def test_error_with_a_unit_beside_it_is_refused_beside_its_field(book: Book) -> None:
+    shop = Workshop(book)
+    registered(shop)
+    shop.chief.get("/instruments/1")
+
+    refused = shop.chief.post(
+        "/instruments/1", {"on": day(9), "due": day(0), "certificate": "K", "error_mm": "1,30 mm"}, 422
+    )
+
+    assert "“mm” does not belong here" in said_beside(refused.text, "error_mm")

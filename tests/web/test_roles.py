@@ -20,6 +20,10 @@ PAGES: dict[str, tuple[str, tuple[int, ...]]] = {
         "/_fragments/overhauls/1/verdict?part=2.pin&characteristic=diameter&kind=size&value=21.9&id=a-tablet-made-it",
         FITTERS,
     ),
+    "/elsewhere": ("/elsewhere", READERS),
+    "/elsewhere/{number}/bundle.zip": ("/elsewhere/1/bundle.zip", (SIGN_IN, 404, 404, 404)),
+    "/elsewhere/{number}/export.json": ("/elsewhere/1/export.json", (SIGN_IN, 404, 404, 404)),
+    "/elsewhere/{number}/{path:path}": ("/elsewhere/1/", (SIGN_IN, 404, 404, 404)),
     "/entries": ("/entries", READERS),
     "/entries/{seq}": ("/entries/1", READERS),
     "/exports": ("/exports", READERS),
@@ -107,6 +111,7 @@ GAUGED = {"meaning": "gauged", "password": PASSWORD}
 READING = {"part": "2.pin", "characteristic": "diameter", "kind": "size", "value": "21.9", "id": "a-tablet-made-it"}
 FORMS: dict[str, tuple[str, dict[str, str], tuple[int, ...]]] = {
     "/backups": ("/backups", {}, (SIGN_IN, 403, 303, 403)),
+    "/elsewhere": ("/elsewhere", {}, (SIGN_IN, 403, 422, 403)),
     "/first-use": ("/first-use", {"name": "X. Other", "password": PASSWORD, "again": PASSWORD}, (422,) * 4),
     "/instruments": ("/instruments", {}, (SIGN_IN, 403, 422, 403)),
     "/instruments/{number}": ("/instruments/1", {}, (SIGN_IN, 403, 404, 403)),
