@@ -29,6 +29,10 @@ class Damaged(WearbookError):
     """A page of the book's file is not what was written there."""
 
 
+class OutOfReach(WearbookError):
+    """The book cannot be read just now: its database does not answer, or its file cannot be opened."""
+
+
 class NotStored(WearbookError):
     """The book could not be written; nothing of this change was kept."""
 
@@ -93,7 +97,9 @@ class Book:
     @contextmanager
     def reading(self) -> Iterator[Session]:
         """Give a session that sees one moment of the book and cannot change it."""
-        with _naming_damage(), _knowing_no_such(), _session(self._readers, self.memory) as session:
+        with (
+            _reaching_it(), _naming_damage(), _knowing_no_such(), _session(self._readers, self.memory) as session,
+        ):  # fmt: skip
             yield session
 
     @contextmanager
@@ -186,6 +192,16 @@ def _refusing_in_words() -> Iterator[None]:
         yield
     except (OperationalError, InternalError, DataError) as reason:
         raise NotStored(f"The book could not be written, so nothing was stored ({reason.orig}).") from reason
+
+
+@contextmanager
+def _reaching_it() -> Iterator[None]:
+    """Say it in words when the book cannot be read just now."""
+    try:
+        yield
+    except OperationalError as reason:
+        why = " ".join(str(reason.orig).split())[:200]
+        raise OutOfReach(f"The book cannot be read just now ({why}). Try again in a moment.") from reason
 
 
 @contextmanager

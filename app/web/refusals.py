@@ -5,17 +5,20 @@ from urllib.parse import quote
 
 from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
+from fastapi.responses import HTMLResponse
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect
 
 from app.domain.errors import InputRefused, NotAllowed, NotThere, NotYet, Sealed, WearbookError
 from app.reports.pdf import NotSet
+from app.store.book import OutOfReach
 from app.web.guards import TooLarge
-from app.web.page import go, page
+from app.web.page import environment, go, page
 from app.web.unlock import answer_locked
 from app.web.visit import Locked, SignInNeeded, StrangeForm, begin_visit
 
 LOG = logging.getLogger("wearbook")
+OUT_OF_REACH = "The book is out of reach"
 STATUS: dict[type[WearbookError], tuple[int, str]] = {
     NotThere: (404, "Not in the book"),
     StrangeForm: (403, "This page is old"),
@@ -24,6 +27,7 @@ STATUS: dict[type[WearbookError], tuple[int, str]] = {
     NotYet: (409, "Something comes first"),
     InputRefused: (422, "Not kept"),
     NotSet: (503, "No PDF now"),
+    OutOfReach: (503, OUT_OF_REACH),
 }
 
 
@@ -41,8 +45,12 @@ def answer_refusals(app: FastAPI) -> None:
 
 
 def _say(request: Request, status: int, title: str, words: str) -> Response:
-    """Show a refusal."""
-    return page(begin_visit(request), "refusal.html", status, heading=title, words=words)
+    """Show a refusal; where not even who asks can be read, without anything of the book."""
+    try:
+        return page(begin_visit(request), "refusal.html", status, heading=title, words=words)
+    except OutOfReach as reason:
+        said = environment().get_template("out_of_reach.html").render(heading=OUT_OF_REACH, words=str(reason))
+        return HTMLResponse(said, 503, {"retry-after": "5"})
 
 
 def _refused(request: Request, error: Exception) -> Response:
