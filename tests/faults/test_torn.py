@@ -124,7 +124,7 @@ def test_backup_cut_off_is_no_backup_and_the_next_one_clears_it_away(tmp_path: P
         assert was_left
         assert listed == []
         assert [each.path for each in backups.listed()] == [path]
-        assert sorted(each.name for each in path.parent.iterdir()) == ["wearbook-heads.txt", path.name]
+        assert sorted(each.name for each in path.parent.iterdir()) == [path.name, "wearbook-heads.txt"]
 
 
 CUT_OFF_UPGRADE = """
