@@ -30,6 +30,7 @@ class TypedPhoto:
     note: str
     name: str
     content: bytes
+    taken_at: datetime | None = None
 
 
 def add_photo(book: Book, by: Person, overhaul_id: int, typed: TypedPhoto, now: datetime) -> None:
@@ -77,7 +78,8 @@ def _photo(typed: TypedPhoto, picture: Picture, by: Person, now: datetime) -> Ph
     """Lay the photo out as it is kept."""
     sent = sha256(typed.content).hexdigest()
     size = picture.width, picture.height
-    return Photo(typed.id, typed.part, typed.reading, typed.note.strip(), picture.digest, sent, *size, by.name, now)
+    told = typed.id, typed.part, typed.reading, typed.note.strip(), picture.digest, sent
+    return Photo(*told, *size, by.name, now, taken_at=typed.taken_at)
 
 
 def withdraw_photo(book: Book, by: Person, overhaul_id: int, photo_id: str, reason: str, now: datetime) -> Photo:

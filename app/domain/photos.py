@@ -28,6 +28,7 @@ class Photo:
     person: str
     at: datetime
     withdrawn: Withdrawal | None = None
+    taken_at: datetime | None = None  # when it was kept on the tablet; None where no tablet says
 
     @property
     def stands(self) -> bool:

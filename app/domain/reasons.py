@@ -14,6 +14,13 @@ def size(length_mm: Decimal, characteristic: Characteristic) -> str:
     return f"{figure(length_mm, characteristic.unit, characteristic.decimals)} {characteristic.unit}"
 
 
+def as_printed(length: Length, characteristic: Characteristic) -> str:
+    """Write a size of the sheet: in both units where it is printed in both, else with the limit's decimals."""
+    if "=" in length.typed:
+        return " ".join(length.typed.split())
+    return figure(length.mm, characteristic.unit, characteristic.decimals)
+
+
 def as_read(length: Length, characteristic: Characteristic) -> str:
     """Write a reading; typed in another unit than the sheet's, both stand there."""
     if length.unit is characteristic.unit:

@@ -4,6 +4,7 @@ from app.domain.canonical import as_dict
 from app.domain.overhaul import Meaning, Overhaul, Phase
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.part_verdicts import PartVerdict
+from app.domain.photos import Photo
 from app.domain.readings import Occasion, Reading, superseded
 from app.domain.running import Run
 from app.domain.steps import AGAIN
@@ -28,7 +29,9 @@ def content_for(overhaul: Overhaul, meaning: Meaning) -> dict[str, object]:
     if meaning is not Meaning.GAUGED:
         content["verdicts"] = [_verdict(verdict) for verdict in judge_overhaul(overhaul)]
         content["decisions"] = overhaul.decisions
-        content |= {"photos": overhaul.photos} if overhaul.photos else {}  # older seals know none
+        content |= (
+            {"photos": [_photo(photo) for photo in overhaul.photos]} if overhaul.photos else {}
+        )  # older seals know none
     content |= {"paper": overhaul.paper} if overhaul.is_from_paper else {}
     if meaning in (Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF, Meaning.FROM_PAPER):
         content["as_fitted"] = _readings(overhaul, Occasion.AS_FITTED)
@@ -47,6 +50,11 @@ def _readings(overhaul: Overhaul, occasion: Occasion) -> list[dict[str, object]]
     struck = superseded(overhaul.readings)
     entries = [reading for reading in overhaul.readings if reading.occasion is occasion]
     return [{**_reading(reading), "is_superseded": reading.id in struck} for reading in entries]
+
+
+def _photo(photo: Photo) -> dict[str, object]:
+    """A photo as it is sealed; when it was taken only where that is known, so that older seals hold."""
+    return {name: value for name, value in as_dict(photo).items() if name != "taken_at" or value}
 
 
 def _run(run: Run) -> dict[str, object]:

@@ -105,7 +105,9 @@ def _photo(given: RecordInput, photo: Photo, write: Moment) -> Document:
         "picture": list(given.pictures.get(photo.digest, b"")),
         "alt": f"Photo of {said}",
         "words": said,
-        "by": f"{photo.person}, {write(photo.at)}",
+        "by": f"{photo.person}, "
+        + (f"taken {write(photo.taken_at)}, in the book " if photo.taken_at else "")
+        + write(photo.at),
         "digest": photo.digest,
     }
 

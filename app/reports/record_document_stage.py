@@ -5,10 +5,10 @@ from datetime import datetime
 
 from app.domain.corrections import why_corrected
 from app.domain.limits import Part
-from app.domain.numbers import figure
 from app.domain.overhaul import Decision
 from app.domain.people import initials_of
 from app.domain.readings import Kind, Reading
+from app.domain.reasons import as_printed
 from app.reports.drawings import section_svg
 from app.reports.record_sheets import BESIDE, RecordPart, RecordRow, StageSheet, written
 
@@ -61,7 +61,7 @@ def _limits_of_worked_out(part: Part) -> list[str]:
     worked_out = [each for each in part.characteristics if each.is_grid or each.is_derived]
     return [
         f"{each.name}, {limit.measure} {BESIDE[limit.side]} "
-        f"{figure(limit.size.mm, each.unit, each.decimals)} {each.unit.value}, {limit.source}"
+        f"{as_printed(limit.size, each)}{'' if '=' in limit.size.typed else f' {each.unit.value}'}, {limit.source}"
         for each in worked_out
         for limit in each.limits
     ]

@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 from app.domain.findings import find_finding
 from app.domain.limits import Characteristic, Part, Side, Stage
-from app.domain.numbers import figure
 from app.domain.overhaul import Decision, Fitting, Overhaul, required_places
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.part_verdicts import PartVerdict
 from app.domain.readings import Kind, Occasion, Place, Reading, superseded
+from app.domain.reasons import as_printed
 from app.domain.verdicts import Judged
 from app.reports.part_tags import stage_layout
 from app.reports.section import SectionLayout
@@ -143,11 +143,8 @@ def new_words(characteristic: Characteristic | None) -> str:
     """Write the range of a new part."""
     if characteristic is None or characteristic.new is None:
         return ""
-    low, high = (
-        figure(size.mm, characteristic.unit, characteristic.decimals)
-        for size in (characteristic.new.lower, characteristic.new.upper)
-    )
-    return f"{low}–{high}"
+    ends = [as_printed(size, characteristic) for size in (characteristic.new.lower, characteristic.new.upper)]
+    return (" to " if any("=" in end for end in ends) else "–").join(ends)
 
 
 def limit_lines(characteristic: Characteristic | None) -> tuple[str, ...]:
@@ -155,7 +152,7 @@ def limit_lines(characteristic: Characteristic | None) -> tuple[str, ...]:
     if characteristic is None or characteristic.is_grid:
         return ()
     return tuple(
-        f"{BESIDE[limit.side]} {figure(limit.size.mm, characteristic.unit, characteristic.decimals)}, {limit.source}"
+        f"{BESIDE[limit.side]} {as_printed(limit.size, characteristic)}, {limit.source}"
         for limit in characteristic.limits
     )
 

@@ -30,6 +30,7 @@ class PhotoRow(SQLModel, table=True):
     height: int
     person: str
     at: datetime
+    taken_at: datetime | None = None
 
 
 class PhotoWithdrawalRow(SQLModel, table=True):

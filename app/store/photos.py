@@ -64,4 +64,5 @@ def altered_photos(session: Session) -> Iterator[str]:
 def _photo(row: PhotoRow) -> Photo:
     """Turn a row into a photo."""
     size = row.width, row.height
-    return Photo(row.id, row.part, row.reading, row.note, row.digest, row.sent_digest, *size, row.person, row.at)
+    told = row.id, row.part, row.reading, row.note, row.digest, row.sent_digest
+    return Photo(*told, *size, row.person, row.at, taken_at=row.taken_at)

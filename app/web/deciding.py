@@ -1,5 +1,6 @@
 """Deciding: every stage on one page, what is not reuse first, and the chief engineer's decisions."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from fastapi import APIRouter, Response
@@ -17,10 +18,13 @@ from app.domain.part_verdicts import PartVerdict
 from app.domain.parts_list import ALWAYS, order_line, parts_to_order
 from app.domain.people import Right, Role
 from app.domain.phases import holds_before, phase_of
+from app.domain.readings import Occasion
 from app.domain.verdicts import Verdict
 from app.domain.working import new_rings_words
 from app.reports.part_tags import stage_layout, tag_figure
 from app.reports.record_sheets import looks_of
+from app.web.gauge_round import begin_round
+from app.web.look_again import differing_links
 from app.web.overhaul_strip import strip
 from app.web.page import go, page
 from app.web.photos import shown_photos
@@ -56,9 +60,15 @@ class Row:
         """Why the verdict is what it is."""
         return self.lead.set_reason or self.lead.deciding.reason
 
-    def is_first(self, advice: dict[str, Advised]) -> bool:
-        """Whether the line stands before those that need no look."""
-        return self.lead.verdict is not Verdict.REUSE or self.lead.decision is not None or self.ref in advice
+    @property
+    def refs(self) -> tuple[str, ...]:
+        """The parts of the line."""
+        return tuple(member.part.ref for member in self.members)
+
+    def is_first(self, looked_into: Collection[str]) -> bool:
+        """Whether the line stands before those that need no look: advised, or with two looks that differ."""
+        is_sound = self.lead.verdict is Verdict.REUSE and self.lead.decision is None
+        return not is_sound or any(ref in looked_into for ref in (self.ref, *self.refs))
 
     @property
     def choices(self) -> tuple[Verdict, ...]:
@@ -126,10 +136,11 @@ def _show(
     verdicts = judge_overhaul(found)
     shown = strip(visit, found)
     may_decide = visit.person.may(Right.DECIDE) and shown.phase.value == "decide"
-    advice = _advice(visit, found, verdicts)
+    advice, differing = _advice(visit, found, verdicts), differing_links(begin_round(found, Occasion.AS_FOUND))
     return page(
         visit, "overhaul/decide.html", 422 if errors else 200,
-        strip=shown, stages=_stages(found, verdicts, advice), item=item, advice=advice,
+        strip=shown, stages=_stages(found, verdicts, {*advice, *differing}), item=item, advice=advice,
+        differing=differing,
         typed=typed or {}, errors=errors or {},
         to_order=parts_to_order(found, verdicts), always=ALWAYS, unsettled=to_settle(verdicts), may_decide=may_decide,
         holds=holds_before(found, Meaning.DECIDED), signature=found.signature(Meaning.DECIDED),
@@ -159,7 +170,9 @@ def orders_named(found: Overhaul, part: Part) -> str:
     return f"{order.name}, {order.number}" if order else "not on the sheet"
 
 
-def _stages(found: Overhaul, verdicts: tuple[PartVerdict, ...], advice: dict[str, Advised]) -> list[dict[str, object]]:
+def _stages(
+    found: Overhaul, verdicts: tuple[PartVerdict, ...], looked_into: Collection[str]
+) -> list[dict[str, object]]:
     """Each stage with its small drawing, its counts and its lines."""
     stages = []
     for stage in found.stages:
@@ -169,8 +182,8 @@ def _stages(found: Overhaul, verdicts: tuple[PartVerdict, ...], advice: dict[str
         stages.append({
             "stage": stage, "layout": stage_layout(found, stage, verdicts),
             "counts": [(word.value, count) for word, count in counts if count],
-            "rows": [row for row in rows if row.is_first(advice)],
-            "sound": [row for row in rows if not row.is_first(advice)],
+            "rows": [row for row in rows if row.is_first(looked_into)],
+            "sound": [row for row in rows if not row.is_first(looked_into)],
         })  # fmt: skip
     return stages
 

@@ -16,6 +16,7 @@ from app.domain.readings import SEEN, Kind, Occasion, Place, Reading, left
 from app.web.bore_measures import BoreMeasure, bore_measures
 from app.web.gauge_places import Cell, Chip, chips_of, levels_of, place_href, rows_of
 from app.web.gauge_round import Round
+from app.web.limit_words import in_both_units
 
 LEAF_METHODS = (Method.FEELER,)
 DIAL_METHODS = (Method.BORE_GAUGE,)
@@ -57,6 +58,12 @@ class GaugePage:
         if self.characteristic is None:
             return "What is seen by eye; always required."
         words = ", ".join(word for word in (self.place.level, self.place.axis, self.characteristic.where) if word)
+        return f"{words[:1].upper()}{words[1:]}"
+
+    @property
+    def in_both_units(self) -> str:
+        """The sizes that the sheet prints in both units, nothing where it prints none so."""
+        words = "; ".join(in_both_units(self.characteristic))
         return f"{words[:1].upper()}{words[1:]}"
 
     @property

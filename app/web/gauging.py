@@ -1,8 +1,7 @@
 """Gauging, as found and as fitted: a page for each place, and the entry it keeps."""
 
-import re
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from urllib.parse import urlencode
 
 from fastapi import APIRouter, Response
@@ -28,7 +27,7 @@ from app.web.kept import just_kept, kept_here
 from app.web.look_again import SECOND, look_again
 from app.web.overhaul_strip import PAGES, safe_again, strip
 from app.web.page import go, page
-from app.web.visit import Form, Visit, VisitNow, many, one
+from app.web.visit import Form, Visit, VisitNow, made_at, many, one
 
 router = APIRouter()
 EMPTY = {
@@ -90,7 +89,7 @@ def keep(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
     found = _as_read(visit, overhaul_id)
     typed = _typed(found, form)
     try:
-        typed = replace(typed, measured_at=_moment(visit, form), made_at=_made_at(visit, form))
+        typed = replace(typed, measured_at=_moment(visit, form), made_at=made_at(visit, form))
         day = (typed.measured_at or visit.now).astimezone(visit.zone).date()
         refuse_overdue(visit.book, typed.instrument.strip(), day, visit.settings.overdue_instruments)
         reading = keep_reading(visit.book, visit.person, overhaul_id, typed, visit.now)
@@ -257,14 +256,8 @@ def _moment(visit: Visit, form: FormData) -> datetime | None:
     """Read the time of measuring: given in the site's own time, or when an entry was made that waited on a tablet."""
     typed = one(form, "measured_at")
     if not typed:
-        return _made_at(visit, form)
+        return made_at(visit, form)
     try:
         return datetime.fromisoformat(typed).replace(tzinfo=visit.zone).astimezone(UTC)
     except (ValueError, OverflowError):
         raise InputRefused({"measured_at": "Give date and time as 2026-11-24 14:11."}) from None
-
-
-def _made_at(visit: Visit, form: FormData) -> datetime | None:
-    """Count back the seconds that an entry waited on a tablet; None where it does not say."""
-    age_s = one(form, "age")
-    return visit.now - timedelta(seconds=int(age_s)) if re.fullmatch("[0-9]{1,8}", age_s) else None

@@ -5,6 +5,7 @@ from decimal import Decimal
 from app.domain.corrections import why_corrected
 from app.domain.limits import Characteristic, Limit, Measure, Side
 from app.domain.numbers import figure
+from app.domain.reasons import as_printed
 
 
 def bound(limit: Limit, characteristic: Characteristic) -> str:
@@ -14,9 +15,19 @@ def bound(limit: Limit, characteristic: Characteristic) -> str:
 
 
 def side_bound(limit: Limit, characteristic: Characteristic) -> str:
-    """Write a limit as a bound alone, in the sheet's unit: at most 0.17."""
+    """Write a limit as a bound alone, as the sheet prints it: at most 0.17, at least 18.0 mm = 0.709 in."""
     side = "at most" if limit.side is Side.UPPER else "at least"
-    return f"{side} {write(limit.size.mm, characteristic)}"
+    return f"{side} {as_printed(limit.size, characteristic)}"
+
+
+def in_both_units(characteristic: Characteristic | None) -> tuple[str, ...]:
+    """Write the new range and the limits that the sheet prints in both units; nothing of those in one."""
+    if characteristic is None:
+        return ()
+    new = (characteristic.new.lower, characteristic.new.upper) if characteristic.new else ()
+    ends = " to ".join(as_printed(size, characteristic) for size in new)
+    bounds = [bound(limit, characteristic) for limit in characteristic.limits if "=" in limit.size.typed]
+    return (*([f"new {ends}"] if any("=" in size.typed for size in new) else []), *(f"limit {each}" for each in bounds))
 
 
 def measure_name(limit: Limit, characteristic: Characteristic) -> str:

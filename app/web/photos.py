@@ -18,7 +18,7 @@ from app.domain.photos import Photo
 from app.domain.readings import Kind, left
 from app.web.overhaul_strip import strip
 from app.web.page import go, page
-from app.web.visit import Form, Visit, VisitNow, one
+from app.web.visit import Form, Visit, VisitNow, made_at, one
 
 router = APIRouter()
 FOR_EVER = "private, max-age=31536000, immutable"
@@ -58,7 +58,9 @@ def keep_photo(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
     visit.person.must(Right.GAUGE)
     name, content = _file(form)
     reading = one(form, "reading").removeprefix(THE_PART)
-    typed = TypedPhoto(one(form, "id"), one(form, "part"), reading, one(form, "note"), name, content)
+    typed = TypedPhoto(
+        one(form, "id"), one(form, "part"), reading, one(form, "note"), name, content, made_at(visit, form)
+    )
     try:
         add_photo(visit.book, visit.person, overhaul_id, typed, visit.now)
     except InputRefused as refusal:

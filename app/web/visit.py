@@ -5,7 +5,7 @@ import re
 import secrets
 from collections.abc import AsyncIterator
 from dataclasses import dataclass, field
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from hashlib import sha256
 from typing import Annotated
 from zoneinfo import ZoneInfo
@@ -189,3 +189,9 @@ def texts(form: FormData) -> dict[str, str]:
 
 VisitNow = Annotated[Visit, Depends(begin_visit)]
 Form = Annotated[FormData, Depends(read_form)]
+
+
+def made_at(visit: Visit, form: FormData) -> datetime | None:
+    """Count back the seconds that an entry waited on a tablet; None where it does not say."""
+    age_s = one(form, "age")
+    return visit.now - timedelta(seconds=int(age_s)) if re.fullmatch("[0-9]{1,8}", age_s) else None

@@ -9,6 +9,7 @@ from app.domain import reasons
 from app.domain.judgement import Against, compare, margin_mm
 from app.domain.limits import Limit, Measure, OnLimit, Side
 from app.domain.numbers import inches, parse_length
+from app.domain.sheet_sizes import read_size
 from app.domain.units import LengthUnit
 from tests.domain.builders import a_gap, a_lower, an_upper, ring_gap, the_sheet
 
@@ -21,6 +22,13 @@ def said(value: str, limit: Limit, characteristic=GAP) -> str:
     length = parse_length(value, characteristic.unit)
     stands, margin = compare(length.mm, limit), margin_mm(length.mm, limit)
     return reasons.against_limit(reasons.as_read(length, characteristic), stands, margin, limit, characteristic)
+
+
+def test_size_printed_in_both_units_is_written_as_printed_and_any_other_with_its_decimals() -> None:
+    both, one = (read_size(text, LengthUnit.MM) for text in ("18.0 mm  = 0.709 in", "0.7"))
+
+    assert reasons.as_printed(both, GAP) == "18.0 mm = 0.709 in"
+    assert reasons.as_printed(one, GAP) == "0.70"
 
 
 @pytest.mark.parametrize(

@@ -153,6 +153,25 @@ def test_photo_is_sealed_by_its_digest_and_no_longer_withdrawn(book: Book) -> No
     assert shop.fitter.post(shop.url(f"/photos/{PART}"), form, 409).status_code == 409
 
 
+def test_photo_that_waited_on_a_tablet_keeps_when_it_was_taken_beside_when_it_was_stored(book: Book) -> None:
+    shop = Workshop(book).all_gauged()
+
+    send(shop, a_picture(), age="7200")
+    send(shop, a_picture(size=(80, 50)))
+    waited, plain = shop.overhaul.photos
+    page = words_of(shop.fitter.get(shop.url(f"/photos/{PART}")).text)
+    sealed = json.loads(canonical(content_for(shop.overhaul, Meaning.DECIDED)))["photos"]
+
+    assert waited.taken_at is not None
+    assert (waited.at - waited.taken_at).total_seconds() == 7200
+    assert plain.taken_at is None
+    assert ["taken_at" in photo for photo in sealed] == [True, False]
+    assert page.count("M. Tarrow, taken ") == 1
+    assert ", in the book " in page
+    with book.reading() as session:
+        assert verify_evidence(session) == []
+
+
 def test_no_photo_is_added_to_a_machine_that_is_back_in_service_nor_by_a_reader(book: Book) -> None:
     shop = Workshop(book).safe()
     shop.fitter.get(shop.url(f"/photos/{PART}"))

@@ -133,11 +133,13 @@ def test_gauged_is_not_signed_while_two_looks_differ_and_the_pages_name_the_plac
 
     page = shop.fitter.get(shop.url("/gauged")).text
     chips = shop.fitter.get(shop.url(f"/gauge/{GAP}")).text
+    review = shop.chief.get(shop.url("/decide")).text
     look_again(shop, shop.visitor("R. Osk"), "0.32")
     after = shop.fitter.get(shop.url("/gauged")).text
 
     assert "Not yet: two looks differ" in words_of(page)
     assert f'<b>Two looks differ:</b> <a href="{shop.url(f"/gauge/{GAP}")}' in page
+    assert f'<b>≠ Two looks differ:</b> <a href="{shop.url(f"/gauge/{GAP}")}' in review
     assert not has_form(page, shop.url("/signatures"))
     assert 'class="place kept differs"' in chips or 'class="level kept differs"' in chips
     assert "differ" not in words_of(after)
