@@ -3,6 +3,9 @@
 import io
 import json
 import zipfile
+import zlib
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import datetime
 from hashlib import sha256
@@ -11,7 +14,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from app.domain.canonical import canonical, digest
-from app.domain.errors import InputRefused, WearbookError
+from app.domain.errors import InputRefused, NotThere, WearbookError
 from app.domain.people import Person, Right
 from app.reports.verifier import EXPORT, faults_of
 from app.store.book import Book
@@ -94,14 +97,24 @@ def bundle_file(book: Book, number: int) -> tuple[ForeignBundle, bytes]:
 
 def export_in(content: bytes) -> bytes:
     """The JSON of a bundle, to the letter."""
-    with zipfile.ZipFile(io.BytesIO(content)) as packed:
+    with _opened(content) as packed:
         return packed.read(EXPORT)
 
 
 def rebuilt(content: bytes, folder: Path) -> Book:
     """Make a book to be read out of a bundle."""
-    with zipfile.ZipFile(io.BytesIO(content)) as packed:
+    with _opened(content) as packed:
         return rebuild(json.loads(packed.read(EXPORT)), lambda name: packed.read(f"photos/{name}.jpg"), folder)
+
+
+@contextmanager
+def _opened(content: bytes) -> Iterator[zipfile.ZipFile]:
+    """Open a bundle; one that cannot be read any more is refused in words, and named by the book's own verification."""
+    try:
+        with zipfile.ZipFile(io.BytesIO(content)) as packed:
+            yield packed
+    except (zipfile.BadZipFile, KeyError, zlib.error) as reason:
+        raise NotThere(f"This bundle cannot be read ({reason}). Verify the book.") from reason
 
 
 def _verified(content: bytes) -> Json:

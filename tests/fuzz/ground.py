@@ -6,13 +6,17 @@ from urllib.parse import urlsplit
 
 from httpx2 import Response
 
+from app.actions.amendments import TypedAmendment, propose_amendment
+from app.actions.people import person_named
 from app.actions.sheet_drafts import copy_sheet
+from app.domain.amending import amendable
 from app.domain.overhaul import Meaning, Phase
 from app.domain.people import Role
 from app.domain.photos import Photo
 from app.domain.readings import Occasion
 from app.store.book import Book
 from app.store.chain import chain_head
+from app.store.overhauls import get_overhaul
 from app.store.people import change_person
 from app.store.photos import save_photo
 from app.web import ROUTERS
@@ -30,7 +34,7 @@ from tests.builders import (
 )
 from tests.store.lived_book import live_beside
 from tests.web.visitor import Visitor
-from tests.web.workshop import BEFORE, OPENED_AT, Workshop
+from tests.web.workshop import BEFORE, OPENED_AT, RETURNED, Workshop
 
 NOBODY, FITTER, CHIEF, AUDITOR = "nobody", "M. Tarrow", "I. Brandreth", "S. Venn"
 WORN = a_reading("2.ring-1", "closed-gap", "0.70", OPENED_AT, level="worst place")
@@ -63,7 +67,12 @@ class Ground:
     def pages(self) -> list[str]:
         """The pages of each overhaul that stand in one phase alone."""
         phases = {1: ("box-up", "fit", "photos/2.pin"), 2: ("safe",), 3: ("gauge", "gauged", "photos/2.pin")}
-        phases |= {4: ("decide?item=2.pin", "decide"), 5: ("prove", "run", "record")}
+        phases |= {
+            4: ("decide?item=2.pin", "decide"),
+            5: ("prove", "run", "record"),
+            6: ("record", "amendments", f"amendments?reading={self.amended.id}"),
+        }
+        phases[6] += (f"amendments?reading={self.amended.id}",)
         named = [f"/overhauls/{number}/{name}" for number, names in phases.items() for name in names]
         return [*named, "/machines/GA-9/open", "/people/1", "/people/2", "/instruments/1"]
 
@@ -81,20 +90,33 @@ class Ground:
         with self.book.writing(CHIEF, OPENED_AT) as writing:
             live_beside(writing, self.shop.id)
             change_person(writing, chief.id, is_active=False)
-        for number, phase in enumerate(("make safe", "gauge", "decide", "prove"), start=2):
+        for number, phase in enumerate(("make safe", "gauge", "decide", "prove", "returned"), start=2):
             machine = a_machine(self.book, f"GA-{number}", at=BEFORE)
             overhaul_id = an_overhaul(self.book, machine, "2300", OPENED_AT, a_sheet(self.book), stages=(2,))
             if phase != "make safe":
                 confirm_all(self.book, overhaul_id, Phase.MAKE_SAFE, OPENED_AT)
             if phase == "gauge":
                 self._show(overhaul_id)
-            if phase in ("decide", "prove"):
+            if phase in ("decide", "prove", "returned"):
                 parts = self.shop.overhaul.parts
                 enter(self.book, overhaul_id, *good_readings(parts, Occasion.AS_FOUND, OPENED_AT))
                 sign_all(self.book, overhaul_id, OPENED_AT, (Meaning.GAUGED,))
-            if phase == "prove":
+            if phase in ("prove", "returned"):
                 sign_all(self.book, overhaul_id, OPENED_AT, (Meaning.DECIDED,))
                 confirm_all(self.book, overhaul_id, Phase.BOX_UP, OPENED_AT)
+            if phase == "returned":
+                self._return(overhaul_id)
+
+    def _return(self, overhaul_id: int) -> None:
+        """Prove it, sign it back into service, and propose that something of it be put right."""
+        confirm_all(self.book, overhaul_id, Phase.PROVE, OPENED_AT)
+        run_it(self.book, overhaul_id, OPENED_AT)
+        sign_all(self.book, overhaul_id, OPENED_AT, RETURNED)
+        with self.book.reading() as session:
+            found = amendable(get_overhaul(session, overhaul_id))
+        self.amended = next(reading for reading in found if reading.place.part == "2.pin" and reading.value)
+        typed = TypedAmendment(reading=self.amended.id, value="21.985", unit="mm", reason="misread")
+        propose_amendment(self.book, person_named(self.book, FITTER), overhaul_id, typed, OPENED_AT)
 
     def _show(self, overhaul_id: int) -> None:
         """Keep a photo of a part."""

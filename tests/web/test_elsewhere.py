@@ -20,6 +20,7 @@ from app.actions.people import person_named
 from app.actions.verifying import verify_book
 from app.settings import Settings
 from app.store.book import Book
+from app.store.foreign import save_bundle
 from tests.builders import a_book, a_reading
 from tests.pictures import a_picture
 from tests.web.forms import said_beside
@@ -187,6 +188,17 @@ def test_what_is_changed_is_no_bundle_or_is_from_this_very_book_is_refused_in_wo
     assert "Choose the bundle" in refused[2]
     assert "from this very book" in refused[3]
     assert "Nothing was brought in yet" in shop.chief.get("/elsewhere").text
+
+
+def test_bundle_that_cannot_be_read_any_more_is_refused_in_words(book: Book) -> None:
+    chief = a_chief(book)
+    about: dict[str, object] = {"site": "Quillmoor", "scope": "book", "made_at": "2031-04-05", "made_by": "S. Venn"}
+    with book.writing("I. Brandreth", NOW) as writing:
+        save_bundle(writing, b"PK no", about | {"head_seq": 1, "head_digest": "digest"}, [])
+
+    answers = [chief.get(f"/elsewhere/1/{path}", 404) for path in ("", "export.json")]
+
+    assert ["This bundle cannot be read" in answer.text for answer in answers] == [True, True]
 
 
 def test_page_that_is_not_of_a_record_is_not_shown_of_another_book(book: Book, there: Workshop) -> None:
