@@ -3,17 +3,27 @@
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import func, update
-from sqlmodel import Session, col, select
+from sqlalchemy import Row, bindparam, func, select, update
+from sqlmodel import Session
 
-from app.domain.people import Person
+from app.domain.people import Person, Role
 from app.domain.sign_ins import SignIn
 from app.store.book import Book
-from app.store.people import person_from
 from app.store.rows import PersonRow, PreferenceRow, SignInRow, table_of
 
 HANDLE = 16  # so many letters of a digest name a sign-in on pages; they open nothing
-TABLE = table_of(SignInRow)
+TABLE, PERSON, PREFERENCE = table_of(SignInRow), table_of(PersonRow), table_of(PreferenceRow)
+# The sign-ins that have not ended, of active people; each page asks for one, so it is read as columns.
+STANDING = (
+    select(
+        *(PERSON.c.id, PERSON.c.name, PERSON.c.role, PERSON.c.is_active),
+        *(TABLE.c.token_digest, TABLE.c.created_at, TABLE.c.last_seen, TABLE.c.device, TABLE.c.address),
+    )
+    .join_from(TABLE, PERSON, TABLE.c.person_id == PERSON.c.id)
+    .where(TABLE.c.ended_at.is_(None), PERSON.c.is_active)
+)
+OF_TOKEN = STANDING.where(TABLE.c.token_digest == bindparam("token"))
+PREFERRED = select(PREFERENCE.c.key, PREFERENCE.c.value).where(PREFERENCE.c.person_id == bindparam("person"))
 
 
 def save_sign_in(
@@ -29,14 +39,14 @@ def save_sign_in(
 
 def find_sign_in(session: Session, token_digest: str) -> SignIn | None:
     """Find the sign-in of a token: of an active person, and not ended."""
-    found = session.exec(_standing().where(TABLE.c.token_digest == token_digest)).one_or_none()
-    return None if found is None else _sign_in(*found)
+    row = session.connection().execute(OF_TOKEN, {"token": token_digest}).one_or_none()
+    return None if row is None else _sign_in(row)
 
 
 def list_sign_ins(session: Session, person: Person) -> list[SignIn]:
     """List where a person is signed in, used last first."""
-    statement = _standing().where(TABLE.c.person_id == person.id).order_by(TABLE.c.last_seen.desc())
-    return [_sign_in(*found) for found in session.exec(statement)]
+    statement = STANDING.where(TABLE.c.person_id == person.id).order_by(TABLE.c.last_seen.desc())
+    return [_sign_in(row) for row in session.connection().execute(statement)]
 
 
 def save_last_seen(book: Book, token_digest: str, now: datetime) -> None:
@@ -69,8 +79,8 @@ def end_sign_ins(session: Session, now: datetime, *which: Any) -> None:
 
 def get_preferences(session: Session, person_id: int) -> dict[str, str]:
     """Give everything a person chose, by key."""
-    rows = session.exec(select(PreferenceRow.key, PreferenceRow.value).where(PreferenceRow.person_id == person_id))
-    return dict(rows.all())
+    rows = session.connection().execute(PREFERRED, {"person": person_id})
+    return dict(tuple(row) for row in rows)
 
 
 def save_preference(book: Book, person_id: int, key: str, value: str) -> None:
@@ -84,17 +94,7 @@ def handle_of(token_digest: str) -> str:
     return token_digest[:HANDLE]
 
 
-def _standing() -> Any:
-    """Select the sign-ins that have not ended, of active people."""
-    return (
-        select(SignInRow, PersonRow)
-        .join(PersonRow, col(SignInRow.person_id) == col(PersonRow.id))
-        .where(col(SignInRow.ended_at).is_(None), col(PersonRow.is_active))
-    )
-
-
-def _sign_in(row: SignInRow, person: PersonRow) -> SignIn:
-    """Turn rows into a sign-in."""
-    return SignIn(
-        person_from(person), handle_of(row.token_digest), row.created_at, row.last_seen, row.device, row.address
-    )
+def _sign_in(row: Row[*tuple[Any, ...]]) -> SignIn:
+    """Turn a row into a sign-in."""
+    person = Person(row.id, row.name, Role(row.role), row.is_active)
+    return SignIn(person, handle_of(row.token_digest), row.created_at, row.last_seen, row.device, row.address)

@@ -11,6 +11,7 @@ from pathlib import Path
 from statistics import linear_regression, median
 
 from app.actions.verifying import verify_book
+from app.settings import Settings
 from app.store.book import Book
 from tests.benchmarks.figures import percentile
 from tests.benchmarks.processes import LOG, Served, the_program
@@ -82,7 +83,7 @@ def _lost_or_doubled(folder: Path, workers: list[Tablet]) -> list[str]:
     faults = [f"{one} is in the book {times[one]} times" for one in acknowledged if times[one] != 1]
     faults += [f"{one} is in the book, and nobody sent it" for one in times if one not in sent]
     with closing(Book(folder / "wearbook.db")) as book:
-        return faults + list(verify_book(book).faults)
+        return [*faults, *verify_book(book, Settings(data_folder=folder)).faults]
 
 
 def _words(workers: list[Tablet], memory: list[tuple[float, float]], seconds: float) -> str:
