@@ -15,6 +15,7 @@ from app.store import (
     service_rows,
     site_rows,
     stock_rows,
+    witnesses,
 )
 
 # Importing them is what fills the metadata.
@@ -30,6 +31,7 @@ TABLES_OF = (
     service_rows,
     site_rows,
     stock_rows,
+    witnesses,
 )
 
 context.configure(connection=context.config.attributes["connection"], target_metadata=SQLModel.metadata)

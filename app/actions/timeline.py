@@ -108,6 +108,10 @@ def _signed(new: Mapping[str, Any], _sheet: LimitSheet) -> Words:
     return f"Signed: {new['meaning']}", f"digest begins {new['digest'][:8]}"
 
 
+def _witnessed(new: Mapping[str, Any], _sheet: LimitSheet) -> Words:
+    return f"Witnessed: {new['meaning']}", f"by {new['name']}, {new['body']}"
+
+
 def _meter(new: Mapping[str, Any], _sheet: LimitSheet) -> Words:
     if not new.get("is_new_meter"):
         return None
@@ -177,6 +181,7 @@ TELLERS: dict[str, tuple[Chapter, Teller]] = {
     "overhaul opened": (Chapter.OVERHAULS, _opened),
     "overhaul entered from paper": (Chapter.OVERHAULS, _opened),
     "signed": (Chapter.OVERHAULS, _signed),
+    "signature witnessed": (Chapter.OVERHAULS, _witnessed),
     "hours recorded": (Chapter.METER, _meter),
     "hours struck": (Chapter.METER, _struck),
     "part fitted": (Chapter.PARTS, _fitted),

@@ -148,6 +148,19 @@ class Signature:
 
 
 @dataclass(frozen=True)
+class Witness:
+    """A surveyor who witnessed a signature, entered by whoever gave it; a seal of its own."""
+
+    meaning: Meaning
+    of_digest: str  # of the signature
+    name: str
+    body: str
+    person: str
+    at: datetime
+    digest: str
+
+
+@dataclass(frozen=True)
 class Fitting:
     """A renewed part as it goes in (what it is, where it came from), or a rework done (the size it was made to)."""
 
@@ -182,6 +195,7 @@ class Overhaul:
     runs: tuple[Run, ...] = ()
     baseline: Run | None = None  # of the machine, as it was when the last run was made
     base_sizes: Mapping[str, Length] = field(default_factory=dict)  # part reference to the size it was last made to
+    witnesses: tuple[Witness, ...] = ()
     amendments: tuple[Amendment, ...] = ()  # of what was signed, in the order they were proposed
     paper: str = ""  # where on paper it stood, of an overhaul that came in from there; opened_by is who entered it
 

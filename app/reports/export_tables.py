@@ -131,9 +131,12 @@ def _amendments(overhaul: Overhaul) -> Iterator[Row]:
 
 
 def _signatures(overhaul: Overhaul) -> Iterator[Row]:
-    """Every signature with the digest of what was signed."""
+    """Every signature with the digest of what was signed, and every witness."""
     for one in overhaul.signatures:
         yield *_opening(overhaul), one.meaning.value, one.person, moment_text(one.at), one.digest
+    for seen in overhaul.witnesses:
+        by = f"{seen.name}, {seen.body}; entered by {seen.person}"
+        yield *_opening(overhaul), f"witnessed: {seen.meaning}", by, moment_text(seen.at), seen.digest
 
 
 ROWS = {

@@ -6,7 +6,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from app.domain.amendments import Amendment
-from app.domain.overhaul import Meaning, Overhaul, Phase, Signature
+from app.domain.overhaul import Meaning, Overhaul, Phase, Signature, Witness
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.part_verdicts import PartVerdict
 from app.domain.parts_list import ALWAYS, parts_to_order
@@ -76,15 +76,25 @@ def record_document(given: RecordInput, now: datetime) -> Document:
         "instruments": [list(each) for each in given.instruments],
         "photos": [_photo(given, photo, write) for photo in overhaul.photos if photo.stands],
         "plots": [{"title": plot.title, "svg": plot_svg(plot), "alt": plot.spoken} for plot in given.plots],
-        "signatures": [_signature(overhaul, meaning, covers, write) for meaning, covers in covers_of(overhaul).items()],
+        "signatures": [_signature(overhaul, meaning, covers, write) for meaning, covers in covers_of(overhaul).items()]
+        + [_witness(each, write) for each in overhaul.witnesses],
         "amendments": [_amendment(each, write) for each in overhaul.amendments],
         "proof": None if last is None else _proof(overhaul, last),
     }
 
 
+def _witness(witness: Witness, write: Moment) -> Document:
+    """A witness beside the signatures."""
+    how = f"{witness.body}; entered by {witness.person}, {write(witness.at)}"
+    covers = f"that “{witness.meaning}” was signed"
+    return {"meaning": "Witnessed", "person": witness.name, "how": how, "covers": covers, "digest": witness.digest}
+
+
 def amended_at(overhaul: Overhaul) -> list[datetime]:
-    """The moments at which an amendment has changed what the record shows."""
-    return [moment for each in overhaul.amendments for moment in (each.at, each.answer.at if each.answer else each.at)]
+    """The moments at which an amendment or a witness has changed what the record shows."""
+    return [each.at for each in overhaul.witnesses] + [
+        moment for each in overhaul.amendments for moment in (each.at, each.answer.at if each.answer else each.at)
+    ]
 
 
 def _amendment(amendment: Amendment, write: Moment) -> list[str]:

@@ -232,9 +232,9 @@ def _seals(export: Json) -> Iterator[str]:
         if _digest(sheet["text"]) != sheet["digest"]:
             yield f"The text of sheet {sheet['name']} rev {sheet['revision']} was changed."
     for overhaul in export["overhauls"]:
-        for answer in overhaul["amendment_answer"]:
-            if _digest(answer["content"]) != answer["digest"]:
-                yield f"overhaul {overhaul['id']}: amendment {answer['amendment_id']}: what was signed was changed."
+        for seal in (*overhaul["amendment_answer"], *overhaul["witness"]):
+            if _digest(seal["content"]) != seal["digest"]:
+                yield f"overhaul {overhaul['id']}: what {seal['person']} signed {seal['at']} was changed."
         for signature in overhaul["signature"]:
             where = f"overhaul {overhaul['id']}: “{signature['meaning']}”, signed by {signature['person']}"
             if _digest(signature["content"]) != signature["digest"]:

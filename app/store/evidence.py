@@ -34,6 +34,7 @@ from app.store.service_rows import ServiceRow
 from app.store.site_rows import SiteKeyRow
 from app.store.site_rules import SiteRuleRow
 from app.store.stock_rows import StockRow
+from app.store.witnesses import WitnessRow
 
 # Each row was added together with one entry, so both come in the same order.
 ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
@@ -58,6 +59,7 @@ ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
     InstrumentRow: ("instrument added",),
     CalibrationRow: ("instrument calibrated",),
     SiteKeyRow: ("site key begun",),
+    WitnessRow: ("signature witnessed",),
     AmendmentRow: ("amendment proposed",),
     AmendmentAnswerRow: ("amendment signed", "amendment declined"),
     ForeignBundleRow: ("bundle brought in",),
@@ -74,6 +76,7 @@ DIGESTED = {
     "sheet_revision": ("text", "digest"),
     "signature": ("content", "digest"),
     "amendment_answer": ("content", "digest"),
+    "witness": ("content", "digest"),
     "person": ("password_digest", "check"),
     "token": ("token_digest", "check"),
 }

@@ -35,6 +35,7 @@ from app.store.rows import MachineRow, OverhaulRow, SheetRevisionRow, table_of
 from app.store.running import find_baseline, list_runs_of_overhaul
 from app.store.sheets import get_sheet_row
 from app.store.site_rules import list_site_rules
+from app.store.witnesses import list_witnesses
 
 OVERHAUL = table_of(OverhaulRow)
 ORDER = select(OVERHAUL.c.id, OVERHAUL.c.number, OVERHAUL.c.paper, OVERHAUL.c.opened_at).where(
@@ -174,6 +175,7 @@ def _read_overhaul(session: Session, overhaul_id: int) -> Overhaul:
         runs=runs,
         baseline=find_baseline(session, row.machine_id, runs[-1].at if runs else None),
         base_sizes=list_base_sizes(session, row.machine_id, row.number),
+        witnesses=list_witnesses(session, overhaul_id),
         amendments=list_amendments(session, overhaul_id, readings),
         paper=row.paper,
     )

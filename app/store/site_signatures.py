@@ -19,7 +19,12 @@ from app.store.site_rows import SignedHeadRow, SiteKeyRow
 
 SITE, SUBJECT, BEGUN = "the site", "site key", "site key begun"
 KEY, HEAD = table_of(SiteKeyRow), table_of(SignedHeadRow)
-SEALING = ("signed", "amendment signed", "amendment declined")  # The kinds of entry that the site's key signs.
+SEALING = (
+    "signed",
+    "amendment signed",
+    "amendment declined",
+    "signature witnessed",
+)  # The kinds of entry that the site's key signs.
 
 Row = dict[str, Any]
 

@@ -43,6 +43,7 @@ from app.web import (
     timeline,
     trust,
     unlock,
+    witnesses,
     working,
 )
 
@@ -82,6 +83,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     fittings.router,
     record.router,
     amendments.router,
+    witnesses.router,
     exports.router,
     elsewhere.router,
     photos.router,

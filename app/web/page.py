@@ -30,6 +30,7 @@ NOTICES = {
     "signed-returned": "Signed: returned to service.",
     "amended": "Proposed. It counts once another chief engineer has signed it.",
     "amendment-answered": "Answered. The record as signed stays beside it.",
+    "witnessed": "The witness stands on the record.",
     "hours": "Operating hours recorded.",
     "struck": "Struck. The reading stays legible and counts no longer.",
     "service": "Recorded. Its next due is worked out anew.",

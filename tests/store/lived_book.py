@@ -7,6 +7,7 @@ from hashlib import sha256
 from app.actions.amendments import TypedAmendment, answer_amendment, propose_amendment
 from app.actions.people import person_named
 from app.actions.tokens import METER
+from app.actions.witnesses import enter_witness
 from app.domain.amending import amendable
 from app.domain.canonical import digest
 from app.domain.instruments import Calibration, Instrument
@@ -77,6 +78,8 @@ def live_in(book: Book) -> int:
     sign_head(book, NOW, heads)
     _decide_and_close(book, overhaul_id)
     amend(book, overhaul_id)
+    seen = {"meaning": "decided", "name": "A. Surveyor", "body": "the class", "password": PASSWORD}
+    enter_witness(book, person_named(book, CHIEF), overhaul_id, seen, NOW)
     sign_head(book, NOW, heads)
     return overhaul_id
 

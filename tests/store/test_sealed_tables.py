@@ -13,7 +13,7 @@ from sqlalchemy.exc import IntegrityError
 from app.domain.amendments import Amendment, Answer, Outcome
 from app.domain.instruments import Calibration, Instrument
 from app.domain.limits import Method
-from app.domain.overhaul import Confirmation, Decision, Fitting, Meaning, MeterReading, Phase, Signature
+from app.domain.overhaul import Confirmation, Decision, Fitting, Meaning, MeterReading, Phase, Signature, Witness
 from app.domain.parts_ahead import Stock
 from app.domain.photos import Photo, Withdrawal
 from app.domain.running_limits import PressureUnit
@@ -34,6 +34,7 @@ from app.store.services import save_service
 from app.store.site_key import SiteKey
 from app.store.site_rules import save_site_rule
 from app.store.stock import save_stock
+from app.store.witnesses import save_witness
 from tests.builders import a_good_run
 from tests.store.behind import past_the_book
 from tests.store.builders import CHIEF, FITTER, HOURS, NOW, a_reading, a_writing, an_open_book
@@ -65,6 +66,7 @@ COLUMN = {
     "instrument": "measures",
     "calibration": "certificate",
     "site_key": "reason",
+    "witness": "name",
     "amendment": "new",
     "amendment_answer": "content",
     "signed_head": "digest",
@@ -96,6 +98,8 @@ def full_book(book: Book, tmp_path: Path) -> Book:
         amendment = Amendment(0, "2.ring-1", "", "batch", "B-6", "B-7", "misread", FITTER, NOW)
         amendment = replace(amendment, id=save_amendment(writing, overhaul_id, amendment))
         save_answer(writing, overhaul_id, amendment, Answer(Outcome.SIGNED, CHIEF, NOW, "", "digest"), "{}")
+        seen = Witness(Meaning.DECIDED, "digest", "A. Surveyor", "the class", CHIEF, NOW, "digest")
+        save_witness(writing, overhaul_id, seen, "{}")
         save_stock(writing, Stock("QM-31-193", 4, date(2027, 6, 30)))
         save_bundle(writing, b"a bundle", BUNDLE, [ForeignRecord("Quillmoor", "GA-1", 1, 1, "digest")])
         number = save_instrument(writing, INSTRUMENT)
