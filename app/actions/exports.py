@@ -37,9 +37,12 @@ from app.store.export import (
 from app.store.machines import get_machine
 from app.store.overhauls import get_overhaul, list_overhauls
 from app.store.photos import get_photo_file
+from app.store.rows import table_of
+from app.store.sheet_approvals import SheetApprovalRow, source_pictures
 from app.store.site_signatures import HEAD, KEY, list_heads
 
 Row = dict[str, Any]
+APPROVAL = table_of(SheetApprovalRow)
 SEAL_VERDICTS = (Meaning.DECIDED, Meaning.FROM_PAPER)
 
 
@@ -88,6 +91,16 @@ class Export:
             if photo.digest not in seen:
                 seen.add(photo.digest)
                 yield photo.digest, get_photo_file(self._session, photo.digest)
+        for digest in source_pictures(self._session, self._sheets):
+            if digest not in seen:
+                seen.add(digest)
+                yield digest, get_photo_file(self._session, digest)
+
+    @property
+    def _sheets(self) -> set[int] | None:
+        """The revisions that the export is judged by; None stands for all."""
+        is_book = self.wanted.scope == "book"
+        return None if is_book else {self._sheet_of(number) for number in self.overhaul_ids}
 
     def overhauls(self) -> Iterator[Overhaul]:
         """Every overhaul of the export, one at a time."""
@@ -103,8 +116,7 @@ class Export:
 
     def lists(self) -> Iterator[tuple[str, Iterator[Row]]]:
         """The lists of the export by name, each read as it is written."""
-        is_book = self.wanted.scope == "book"
-        sheets = None if is_book else {self._sheet_of(number) for number in self.overhaul_ids}
+        is_book, sheets = self.wanted.scope == "book", self._sheets
         yield "people", iter(export_people(self._session) if is_book else ())
         yield "machines", iter(self.machines)
         yield "overhauls", (self._judged(number) for number in self.overhaul_ids)
@@ -113,8 +125,10 @@ class Export:
         subjects = None if is_book else subjects_of(self.machines, self.overhaul_ids, named)
         yield "entries", export_entries(self._session, subjects)
         for name, table in site_tables().items():
-            is_wanted = is_book or table is KEY  # Whatever was signed is checked by the keys.
-            yield name, iter(export_site_table(self._session, table) if is_wanted else ())
+            is_wanted = is_book or table in (KEY, APPROVAL)  # Whatever was signed is checked by the keys.
+            rows = export_site_table(self._session, table) if is_wanted else []
+            of_sheets = table is APPROVAL and sheets is not None
+            yield name, iter([row for row in rows if not of_sheets or row["sheet_revision_id"] in (sheets or ())])
         yield "signed_heads", iter(list_heads(self._session) if is_book else ())
 
     def _judged(self, overhaul_id: int) -> Row:

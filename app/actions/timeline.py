@@ -165,6 +165,11 @@ def _answered(new: Mapping[str, Any], _sheet: LimitSheet) -> Words:
     return words, f"from {new['old']} to {new['new']}" + (f"; {new['words']}" if new["words"] else "")
 
 
+def _approved(new: Mapping[str, Any], _sheet: LimitSheet) -> Words:
+    page = "with a picture of its source page" if new["picture"] else ""
+    return f"Limit sheet approved by {new['person']}", page
+
+
 def _hours(new: Mapping[str, Any]) -> str:
     """Write operating hours."""
     return f"{Decimal(new['hours']):,f}".replace(",", "\N{NO-BREAK SPACE}") + "\N{NO-BREAK SPACE}h"
@@ -190,6 +195,7 @@ TELLERS: dict[str, tuple[Chapter, Teller]] = {
     "run entered": (Chapter.RUNS, _run),
     "baseline chosen": (Chapter.RUNS, _baseline),
     "sheet imported": (Chapter.LIMITS, _imported),
+    "sheet approved": (Chapter.LIMITS, _approved),
     "amendment proposed": (Chapter.AMENDMENTS, _proposed),
     "amendment signed": (Chapter.AMENDMENTS, _answered),
     "amendment declined": (Chapter.AMENDMENTS, _answered),

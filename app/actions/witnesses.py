@@ -4,9 +4,10 @@ from collections.abc import Mapping
 from datetime import datetime
 
 from app.actions.people import confirm_password
+from app.domain.amendments import Witness
 from app.domain.canonical import canonical, digest
 from app.domain.errors import InputRefused
-from app.domain.overhaul import Meaning, Witness
+from app.domain.overhaul import Meaning
 from app.domain.people import Person, Right
 from app.domain.witnesses import WITNESSED_BY_CHIEF, read_surveyor, require_unwitnessed, witness_content
 from app.store.book import Book

@@ -67,6 +67,19 @@ class Amendment:
         return f"amended to {self.new}, {self.standing}" if self.is_signed else f"to {self.new}: {self.standing}"
 
 
+@dataclass(frozen=True)
+class Witness:
+    """A surveyor who witnessed a signature, entered by whoever gave it; a seal of its own."""
+
+    meaning: StrEnum  # what the signature says
+    of_digest: str  # of the signature
+    name: str
+    body: str
+    person: str
+    at: datetime
+    digest: str
+
+
 def amended_readings(amendments: Iterable[Amendment]) -> dict[str, Reading]:
     """Give, by the entry it corrects, what the last signed amendment makes of it."""
     return {each.reading: each.amended for each in amendments if each.is_signed and each.amended is not None}

@@ -8,7 +8,7 @@ from enum import StrEnum
 from functools import cached_property
 from types import MappingProxyType
 
-from app.domain.amendments import Amendment
+from app.domain.amendments import Amendment, Witness
 from app.domain.limits import Characteristic, LimitSheet, Part, PartKind, PartSet, Stage
 from app.domain.numbers import Length
 from app.domain.photos import Photo
@@ -142,19 +142,6 @@ class Signature:
     """Name, time and meaning over a digest of what was signed."""
 
     meaning: Meaning
-    person: str
-    at: datetime
-    digest: str
-
-
-@dataclass(frozen=True)
-class Witness:
-    """A surveyor who witnessed a signature, entered by whoever gave it; a seal of its own."""
-
-    meaning: Meaning
-    of_digest: str  # of the signature
-    name: str
-    body: str
     person: str
     at: datetime
     digest: str

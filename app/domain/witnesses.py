@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from app.domain.amendments import Witness
 from app.domain.errors import InputRefused, NotAllowed, NotYet, Sealed
-from app.domain.overhaul import Meaning, Overhaul, Signature, Witness
+from app.domain.overhaul import Meaning, Overhaul, Signature
 
 WITNESSED_BY_CHIEF = (Meaning.DECIDED, Meaning.RETURNED_CHIEF)
 LONGEST = 80

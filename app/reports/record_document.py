@@ -5,8 +5,8 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from app.domain.amendments import Amendment
-from app.domain.overhaul import Meaning, Overhaul, Phase, Signature, Witness
+from app.domain.amendments import Amendment, Witness
+from app.domain.overhaul import Meaning, Overhaul, Phase, Signature
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.part_verdicts import PartVerdict
 from app.domain.parts_list import ALWAYS, parts_to_order

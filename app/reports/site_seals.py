@@ -8,7 +8,7 @@ from typing import Any
 from app.reports.ed25519 import is_signed_by
 
 BEGUN = "site key begun"
-SEALING = ("signed", "amendment signed", "amendment declined", "signature witnessed")
+SEALING = ("signed", "amendment signed", "amendment declined", "signature witnessed", "sheet approved")
 THEIR_OWN = ("site_key", "site_signature")
 
 

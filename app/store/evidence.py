@@ -31,6 +31,7 @@ from app.store.rows import (
 )
 from app.store.running_rows import BaselineRow, RunRow
 from app.store.service_rows import ServiceRow
+from app.store.sheet_approvals import SheetApprovalRow
 from app.store.site_rows import SiteKeyRow
 from app.store.site_rules import SiteRuleRow
 from app.store.stock_rows import StockRow
@@ -59,6 +60,7 @@ ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
     InstrumentRow: ("instrument added",),
     CalibrationRow: ("instrument calibrated",),
     SiteKeyRow: ("site key begun",),
+    SheetApprovalRow: ("sheet approved",),
     WitnessRow: ("signature witnessed",),
     AmendmentRow: ("amendment proposed",),
     AmendmentAnswerRow: ("amendment signed", "amendment declined"),
@@ -77,6 +79,7 @@ DIGESTED = {
     "signature": ("content", "digest"),
     "amendment_answer": ("content", "digest"),
     "witness": ("content", "digest"),
+    "sheet_approval": ("content", "digest"),
     "person": ("password_digest", "check"),
     "token": ("token_digest", "check"),
 }

@@ -16,12 +16,17 @@ from app.store.photo_rows import PhotoFileRow, PhotoRow, PhotoWithdrawalRow
 
 def save_photo(writing: Writing, overhaul_id: int, photo: Photo, content: bytes) -> None:
     """Keep a photo; the same picture is kept once however often it is shown."""
-    if writing.session.get(PhotoFileRow, photo.digest) is None:
-        writing.insert(PhotoFileRow, digest=photo.digest, content=content)
+    keep_picture(writing, photo.digest, content)
     values = {"overhaul_id": overhaul_id, **as_dict(photo)}
     del values["withdrawn"]
     writing.insert(PhotoRow, **values)
     writing.enter("photo added", overhaul_subject(overhaul_id), None, values, photo.note)
+
+
+def keep_picture(writing: Writing, digest: str, content: bytes) -> None:
+    """Keep a picture's bytes, unless the very same are kept already."""
+    if writing.session.get(PhotoFileRow, digest) is None:
+        writing.insert(PhotoFileRow, digest=digest, content=content)
 
 
 def save_withdrawal(writing: Writing, overhaul_id: int, photo: Photo, withdrawal: Withdrawal) -> None:

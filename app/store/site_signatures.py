@@ -19,12 +19,8 @@ from app.store.site_rows import SignedHeadRow, SiteKeyRow
 
 SITE, SUBJECT, BEGUN = "the site", "site key", "site key begun"
 KEY, HEAD = table_of(SiteKeyRow), table_of(SignedHeadRow)
-SEALING = (
-    "signed",
-    "amendment signed",
-    "amendment declined",
-    "signature witnessed",
-)  # The kinds of entry that the site's key signs.
+# The kinds of entry that the site's key signs.
+SEALING = ("signed", "amendment signed", "amendment declined", "signature witnessed", "sheet approved")
 
 Row = dict[str, Any]
 

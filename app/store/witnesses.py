@@ -5,7 +5,8 @@ from datetime import datetime
 from sqlalchemy import Text
 from sqlmodel import Field, Session, SQLModel, col, select
 
-from app.domain.overhaul import Meaning, Witness
+from app.domain.amendments import Witness
+from app.domain.overhaul import Meaning
 from app.store.book import Writing
 from app.store.chain import overhaul_subject
 

@@ -25,6 +25,9 @@ def where_it_stands(told: ToldEntry) -> str:
         return f"/machines/{quote(told.subject.removeprefix(MACHINE))}{ON_MACHINE.get(told.what, '')}"
     if told.what == "site key begun":
         return "/verify"
+    if told.what == "sheet approved":
+        name, _, revision = told.subject.removeprefix("sheet ").rpartition(" rev ")
+        return f"/sheets/{quote(name)}/{quote(revision)}#approval"
     if told.what == "sheet imported":
         return f"/sheets/{quote(told.new['name'])}/{quote(told.new['revision'])}"
     return OF_SITE.get(told.subject.partition(" ")[0], "")

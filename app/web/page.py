@@ -37,6 +37,7 @@ NOTICES = {
     "token-ended": "Ended. Calls with this token are refused from now on.",
     "stock": "Count kept.",
     "sheet": "Limit sheet imported.",
+    "sheet-signed": "Approved: your signature stands under this revision.",
     "sheet-approved": "Approved. Now the machine that it is for.",
     "draft": "Kept in the draft.",
     "draft-begun": "Laid out as a draft. Nothing is in force yet.",

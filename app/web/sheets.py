@@ -6,6 +6,7 @@ from fastapi import APIRouter, Response
 from starlette.datastructures import FormData, UploadFile
 
 from app.actions.machines import machine_states
+from app.actions.sheet_approvals import approvals_of
 from app.actions.sheet_drafts import drafts
 from app.actions.sheets import WarningsStand, import_sheet, one_sheet, shared_limits, sheets
 from app.domain.errors import InputRefused, Sealed
@@ -56,10 +57,19 @@ def bring_in(visit: VisitNow, form: Form) -> Response:
 def show(visit: VisitNow, name: str, revision: str) -> Response:
     """Show the limits of one revision."""
     visit.person.must(Right.READ)
+    return sheet_page(visit, name, revision, {})
+
+
+def sheet_page(visit: Visit, name: str, revision: str, errors: dict[str, str]) -> Response:
+    """Show one revision, with who has approved it."""
     sheet, _ = one_sheet(visit.book, name, revision)
     found = next(s for s in sheets(visit.book) if (s.name, s.revision) == (name, revision))
     stages = [(stage, shared_limits(stage)) for stage in sheet.stages]
-    return page(visit, "sheets/sheet.html", sheet=sheet, summary=found, stages=stages, bound=bound)
+    approvals = approvals_of(visit.book, name, revision)
+    may = visit.person.may(Right.MANAGE_SHEETS) and visit.person.name not in [each.person for each in approvals]
+    shown = {"sheet": sheet, "summary": found, "stages": stages, "bound": bound, "errors": errors}
+    shown |= {"approvals": approvals, "may_approve": may}
+    return page(visit, "sheets/sheet.html", 422 if errors else 200, **shown)
 
 
 @router.get("/sheets/{name}/{revision}/file")

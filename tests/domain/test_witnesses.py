@@ -5,9 +5,10 @@ from datetime import UTC, datetime
 
 import pytest
 
+from app.domain.amendments import Witness
 from app.domain.canonical import canonical
 from app.domain.errors import InputRefused, NotAllowed, NotYet, Sealed
-from app.domain.overhaul import Meaning, Overhaul, Signature, Witness
+from app.domain.overhaul import Meaning, Overhaul, Signature
 from app.domain.witnesses import (
     Surveyor,
     read_surveyor,

@@ -6,6 +6,7 @@ from hashlib import sha256
 
 from app.actions.amendments import TypedAmendment, answer_amendment, propose_amendment
 from app.actions.people import person_named
+from app.actions.sheet_approvals import approve_sheet
 from app.actions.tokens import METER
 from app.actions.witnesses import enter_witness
 from app.domain.amending import amendable
@@ -50,6 +51,7 @@ from tests.builders import (
     run_it,
     sign_all,
 )
+from tests.pictures import a_picture
 
 FITTER, CHIEF, OTHER_CHIEF = "M. Tarrow", "I. Brandreth", "R. Osk"
 PIN, GAP = ("2.pin", "diameter"), ("2.ring-1", "closed-gap")
@@ -79,6 +81,7 @@ def live_in(book: Book) -> int:
     _decide_and_close(book, overhaul_id)
     amend(book, overhaul_id)
     seen = {"meaning": "decided", "name": "A. Surveyor", "body": "the class", "password": PASSWORD}
+    approve_sheet(book, person_named(book, CHIEF), ("QM-GA", "C"), PASSWORD, ("page.jpg", a_picture()), NOW)
     enter_witness(book, person_named(book, CHIEF), overhaul_id, seen, NOW)
     sign_head(book, NOW, heads)
     return overhaul_id

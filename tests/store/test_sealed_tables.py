@@ -10,10 +10,10 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
-from app.domain.amendments import Amendment, Answer, Outcome
+from app.domain.amendments import Amendment, Answer, Outcome, Witness
 from app.domain.instruments import Calibration, Instrument
 from app.domain.limits import Method
-from app.domain.overhaul import Confirmation, Decision, Fitting, Meaning, MeterReading, Phase, Signature, Witness
+from app.domain.overhaul import Confirmation, Decision, Fitting, Meaning, MeterReading, Phase, Signature
 from app.domain.parts_ahead import Stock
 from app.domain.photos import Photo, Withdrawal
 from app.domain.running_limits import PressureUnit
@@ -31,6 +31,7 @@ from app.store.photos import save_photo, save_withdrawal
 from app.store.readings import save_reading
 from app.store.running import get_run, save_baseline, save_run
 from app.store.services import save_service
+from app.store.sheet_approvals import Approval, save_approval
 from app.store.site_key import SiteKey
 from app.store.site_rules import save_site_rule
 from app.store.stock import save_stock
@@ -66,6 +67,7 @@ COLUMN = {
     "instrument": "measures",
     "calibration": "certificate",
     "site_key": "reason",
+    "sheet_approval": "person",
     "witness": "name",
     "amendment": "new",
     "amendment_answer": "content",
@@ -100,6 +102,8 @@ def full_book(book: Book, tmp_path: Path) -> Book:
         save_answer(writing, overhaul_id, amendment, Answer(Outcome.SIGNED, CHIEF, NOW, "", "digest"), "{}")
         seen = Witness(Meaning.DECIDED, "digest", "A. Surveyor", "the class", CHIEF, NOW, "digest")
         save_witness(writing, overhaul_id, seen, "{}")
+        approval = Approval("digest", None, CHIEF, NOW, "digest")
+        save_approval(writing, (1, "QM-GA rev C"), approval, "{}", None)
         save_stock(writing, Stock("QM-31-193", 4, date(2027, 6, 30)))
         save_bundle(writing, b"a bundle", BUNDLE, [ForeignRecord("Quillmoor", "GA-1", 1, 1, "digest")])
         number = save_instrument(writing, INSTRUMENT)

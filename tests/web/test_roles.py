@@ -144,6 +144,7 @@ FORMS: dict[str, tuple[str, dict[str, str], tuple[int, ...]]] = {
     "/overhauls/{overhaul_id}/amendments": ("/overhauls/1/amendments", {}, (SIGN_IN, 422, 422, 403)),
     "/overhauls/{overhaul_id}/amendments/{amendment_id}": ("/overhauls/1/amendments/7", {}, (SIGN_IN, 403, 422, 403)),
     "/overhauls/{overhaul_id}/witness": ("/overhauls/1/witness", {}, (SIGN_IN, 403, 422, 403)),
+    "/sheets/{name}/{revision}/approval": ("/sheets/QM-GA/C/approval", {}, (SIGN_IN, 403, 422, 403)),
     "/site-rules/{kind}": ("/site-rules/line", {"line": ""}, (SIGN_IN, 403, 422, 403)),
     "/overhauls/{overhaul_id}/safe-again": ("/overhauls/1/safe-again", {}, (SIGN_IN, 303, 303, 403)),
     "/runs/{run_id}/baseline": ("/runs/1/baseline", {"reason": ""}, (SIGN_IN, 403, 422, 403)),

@@ -5,8 +5,8 @@ from alembic import op
 
 from app.store.seals import seal
 
-revision = "0018"
-down_revision = "0017"
+revision = "0020"
+down_revision = "0019"
 
 
 def upgrade() -> None:

@@ -1,0 +1,40 @@
+"""Approving a limit sheet: a chief engineer signs a revision, with a picture of its source page."""
+
+from datetime import datetime
+
+from app.actions.people import confirm_password
+from app.actions.pictures import safe_picture
+from app.domain.canonical import canonical, digest
+from app.domain.errors import Sealed
+from app.domain.people import Person, Right
+from app.store.book import Book
+from app.store.sheet_approvals import Approval, list_approvals, save_approval
+from app.store.sheets import get_sheet_row
+
+
+def approve_sheet(
+    book: Book, by: Person, named: tuple[str, str], password: str, page: tuple[str, bytes], now: datetime
+) -> None:
+    """Sign a revision (name, revision), with the file of its source page (name, bytes) if one was sent; once."""
+    by.must(Right.MANAGE_SHEETS)
+    confirm_password(book, by, password, now)
+    picture = safe_picture(page[1], page[0]) if page[1] else None
+    with book.writing(by.name, now) as writing:
+        row = get_sheet_row(writing.session, *named)
+        number = row.id or 0
+        if any(each.person == by.name for each in list_approvals(writing.session, number)):
+            raise Sealed(f"{by.name} has approved this revision already.")
+        shown = picture.digest if picture else None
+        content = canonical(
+            {"meaning": "approved", "sheet": row.name, "revision": row.revision, "text": row.digest, "page": shown}
+        )
+        approval = Approval(row.digest, shown, by.name, now, digest(content))
+        save_approval(
+            writing, (number, f"{row.name} rev {row.revision}"), approval, content, picture.content if picture else None
+        )
+
+
+def approvals_of(book: Book, name: str, revision: str) -> tuple[Approval, ...]:
+    """The approvals of a revision."""
+    with book.reading() as session:
+        return list_approvals(session, get_sheet_row(session, name, revision).id or 0)

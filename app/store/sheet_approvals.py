@@ -1,0 +1,66 @@
+"""Approvals of limit sheets in and out: a seal over the revision's text, with a picture of its source page."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import Text
+from sqlmodel import Field, Session, SQLModel, col, select
+
+from app.store.book import Writing
+from app.store.photos import keep_picture
+
+TOLD = ("sheet_digest", "picture", "person", "at", "digest")
+
+
+@dataclass(frozen=True)
+class Approval:
+    """A chief engineer's signature under a revision."""
+
+    sheet_digest: str  # of the text that was approved
+    picture: str | None  # the digest of the picture of its source page, where one was given
+    person: str
+    at: datetime
+    digest: str
+
+
+class SheetApprovalRow(SQLModel, table=True):
+    """The approval of a revision with the very content that was signed."""
+
+    __tablename__ = "sheet_approval"
+    id: int | None = Field(default=None, primary_key=True)
+    sheet_revision_id: int = Field(foreign_key="sheet_revision.id", index=True)
+    sheet_digest: str
+    picture: str | None = Field(default=None, foreign_key="photo_file.digest")
+    person: str
+    at: datetime
+    digest: str
+    content: str = Field(sa_type=Text)
+    site_key: str | None = None
+    site_signature: str | None = None
+
+
+def save_approval(
+    writing: Writing, sheet: tuple[int, str], approval: Approval, content: str, picture: bytes | None
+) -> None:
+    """Keep an approval of a revision (its number and title) in the same transaction as its picture."""
+    if picture is not None and approval.picture is not None:
+        keep_picture(writing, approval.picture, picture)
+    number, title = sheet
+    sealed = writing.sealed({"sheet_revision_id": number, **{name: getattr(approval, name) for name in TOLD}})
+    writing.insert(SheetApprovalRow, content=content, **sealed)
+    writing.enter("sheet approved", f"sheet {title}", None, sealed)
+
+
+def list_approvals(session: Session, sheet_revision_id: int) -> tuple[Approval, ...]:
+    """List the approvals of a revision, the first one first."""
+    of_sheet = select(SheetApprovalRow).where(SheetApprovalRow.sheet_revision_id == sheet_revision_id)
+    rows = session.exec(of_sheet.order_by(col(SheetApprovalRow.id)))
+    return tuple(Approval(row.sheet_digest, row.picture, row.person, row.at, row.digest) for row in rows)
+
+
+def source_pictures(session: Session, sheet_ids: set[int] | None) -> list[str]:
+    """Give the digests of the source pages' pictures, of some revisions or of all."""
+    asked = select(SheetApprovalRow.picture, SheetApprovalRow.sheet_revision_id).order_by(col(SheetApprovalRow.id))
+    rows = session.exec(asked).all()
+    found = [picture for picture, number in rows if picture and (sheet_ids is None or number in sheet_ids)]
+    return list(dict.fromkeys(found))

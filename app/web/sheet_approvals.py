@@ -1,0 +1,35 @@
+"""The approval of a limit sheet, signed on the page of the revision."""
+
+from urllib.parse import quote
+
+from fastapi import APIRouter, Response
+from starlette.datastructures import FormData, UploadFile
+
+from app.actions.pictures import MOST_BYTES
+from app.actions.sheet_approvals import approve_sheet
+from app.domain.errors import InputRefused
+from app.web.page import go
+from app.web.sheets import sheet_page
+from app.web.visit import Form, VisitNow, one
+
+router = APIRouter()
+
+
+@router.post("/sheets/{name}/{revision}/approval")
+def approve(visit: VisitNow, name: str, revision: str, form: Form) -> Response:
+    """Approve a revision."""
+    page = _page_sent(form)
+    try:
+        approve_sheet(visit.book, visit.person, (name, revision), one(form, "password"), page, visit.now)
+    except InputRefused as refusal:
+        return sheet_page(visit, name, revision, refusal.fields)
+    return go(visit, f"/sheets/{quote(name)}/{quote(revision)}?done=sheet-signed")
+
+
+def _page_sent(form: FormData) -> tuple[str, bytes]:
+    """Read the picture that was sent; one byte too many tells that it is too large."""
+    upload = form.get("photo")
+    if not isinstance(upload, UploadFile) or not upload.size:
+        return "", b""
+    with upload.file:
+        return upload.filename or "", upload.file.read(MOST_BYTES + 1)
