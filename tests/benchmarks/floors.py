@@ -8,10 +8,17 @@ from threading import Lock
 import pint
 import uvicorn
 from fastapi import FastAPI, Response
+from sqlalchemy import MetaData
 from sqlmodel import Field, Session, SQLModel, create_engine
 
 
-class BareRow(SQLModel, table=True):
+class Bare(SQLModel):
+    """Rows of no book: where the tests of the book are gathered, its tables must stay alone."""
+
+    metadata = MetaData()
+
+
+class BareRow(Bare, table=True):
     """A row as a small program would have it."""
 
     __tablename__ = "bare"
@@ -46,7 +53,7 @@ def bare_saver(folder: Path, answer_bytes: int) -> FastAPI:
 def bare_starter(folder: Path) -> FastAPI:
     """FastAPI, SQLModel with a file and a table, and pint with its registry: what the program cannot start without."""
     engine = create_engine(f"sqlite:///{folder / 'bare.db'}")
-    SQLModel.metadata.create_all(engine, tables=[SQLModel.metadata.tables["bare"]])
+    Bare.metadata.create_all(engine)
     registry = pint.UnitRegistry()
     app = FastAPI()
 
