@@ -16,6 +16,11 @@ Take = Callable[..., Tablet]
 LOST = Path(__file__).with_name("lost.js").read_text(encoding="utf-8")
 # The screen, and the lettering in per cent: by the browser's setting for text, or by the page's root.
 SIZES = {
+    "a tenth more text across": ((1280, 800), 100, 110),
+    "a quarter more text across": ((1280, 800), 100, 125),
+    "a quarter more text by the browser": ((1280, 800), 125, 100),
+    "a quarter more text upright": ((800, 1280), 100, 125),
+    "half more text across": ((1280, 800), 100, 150),
     "twice the text across": ((1280, 800), 100, 200),
     "twice the text upright": ((800, 1280), 100, 200),
     "twice the text by the browser": ((1280, 800), 200, 100),
