@@ -1,5 +1,6 @@
 """Tests of what a book in PostgreSQL alone has: several processes, tables emptied at once, and the move from a file."""
 
+import signal
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -62,8 +63,13 @@ def test_four_processes_write_one_chain_and_lose_nothing_when_one_is_killed(book
 
     told = [writers[0].stdout.readline().strip() for _ in range(10)]  # type: ignore[union-attr]
     writers[0].kill()
-    told += [line for writer in writers for line in writer.communicate(timeout=60)[0].split()]
+    # Read on from the same stream: what came with the tenth line waits in it, and communicate would pass it over.
+    told += [line for writer in writers for line in writer.stdout.read().split()]  # type: ignore[union-attr]
+    ends = [writer.wait(60) for writer in writers]
+    for writer in writers:
+        writer.stdout.close()  # type: ignore[union-attr]
 
+    assert ends == [-signal.SIGKILL, 0, 0, 0]
     with book.reading() as session:
         kept = {reading.id for reading in list_readings(session, overhaul_id)}
         assert verify_chain(session) is None
