@@ -83,6 +83,12 @@ def due_plan(book: Book, zone: tzinfo, window_days: int = USUAL_WINDOW_DAYS) -> 
     return DuePlan(visits_of(due, window_days), undated, window_days, len(upkeeps) - looked)
 
 
+def everything_due(book: Book, upkeep: Upkeep) -> list[DueTask]:
+    """Everything that the plan over all machines tells of one of them."""
+    concessions = concessions_due(book, upkeep.machine, upkeep.zone)
+    return [*tasks_due(upkeep), *wear_due(book, upkeep), *concessions]
+
+
 def due_of_machine(session: Session, machine: Machine, zone: tzinfo) -> list[DueTask]:
     """The tasks of one machine as they are due, in the order of its sheet."""
     return tasks_due(upkeep_of(session, machine, zone))

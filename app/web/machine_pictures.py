@@ -62,11 +62,13 @@ def _read(record: MachineRecord) -> list[HoursEvent]:
 
 
 def _ahead(record: MachineRecord) -> list[HoursEvent]:
-    """What falls due first, unless it is due already."""
-    due = record.due
-    if due is None or due.hours is None or due.hours <= (record.state.hours or 0):
+    """What opens the machine first, where it counts by hours and is not due already."""
+    first = record.opening
+    left = first.due.hours_left if first else None
+    if first is None or left is None or left <= 0:
         return []
-    return [HoursEvent(due.hours, "Due first", f"{due.at:%b %Y}" if due.at else "at this rate", due.what, "ahead")]
+    at = near_hours(record.state.meter[-1].hours + left)
+    return [HoursEvent(at, "Opens next", f"{first.due.on:%b %Y}" if first.due.on else "", first.task.name, "ahead")]
 
 
 def ring_plots(record: MachineRecord) -> list[tuple[Trend, TrendPlotLayout]]:

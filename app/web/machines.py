@@ -47,8 +47,9 @@ def add(visit: VisitNow, form: Form) -> Response:
 def show(visit: VisitNow, tag: str) -> Response:
     """Show a machine."""
     visit.person.must(Right.READ)
-    record = machine_record(visit.book, tag, visit.today)
+    record = machine_record(visit.book, tag, visit.today, visit.zone)
     pictures: dict[str, Any] = {"lines": hours_lines(record), "plots": ring_plots(record), "near": near_hours}
+    pictures["today"] = visit.today
     may = {"may_open": visit.person.may(Right.OPEN), "may_record": visit.person.may(Right.RECORD_HOURS)}
     may["may_bring_paper"] = visit.person.may(Right.ENTER_PAPER)
     return page(visit, "machines/machine.html", record=record, **pictures, **may)

@@ -1,6 +1,6 @@
 """Old paper comes into the book: looked through whole, each overhaul kept whole, and judged as what it is."""
 
-from datetime import timedelta
+from datetime import UTC, timedelta
 from decimal import Decimal
 
 import pytest
@@ -109,7 +109,7 @@ def test_paper_stands_among_live_overhauls_by_its_day_and_begins_lives_before_la
     ahead = [(int(r.operating_hours), r.overhaul_number, r.life, r.began) for r in trend.readings]
     assert ahead[:3] == [(9350, 2, 1, ""), (21000, 3, 1, ""), (21000, 3, 2, "renewed at overhaul 2")]
     assert trend.readings[-1].operating_hours == 61000
-    assert machine_record(book, "GA-1", NOW.date()).past[-1].overhaul.number == live
+    assert machine_record(book, "GA-1", NOW.date(), UTC).past[-1].overhaul.number == live
 
 
 def test_paper_does_not_move_what_an_overhaul_begun_before_it_was_judged_from(book: Book, chief: Person) -> None:
