@@ -15,6 +15,7 @@ from app.domain.numbers import parse_number
 from app.domain.overhaul import Machine, Overhaul, Phase
 from app.domain.people import Person, Right
 from app.domain.phases import require_phase
+from app.domain.pressure_doubts import pressure_doubts
 from app.domain.proving import Proof, prove
 from app.domain.pump_up import FEWEST_RUNS
 from app.domain.running import LONGEST_WORDS, Figures, Run, read_figures, require_usual
@@ -51,8 +52,19 @@ def keep_run(book: Book, by: Person, overhaul_id: int, typed: Mapping[str, str],
         unit, stages = unit_of(found.sheet), len(found.sheet.stages)
         figures = read_figures(typed, stages, unit)
         require_usual(figures)
+        _must_be_gauge(writing.session, found.machine, found.sheet, figures, typed)
         _must_be_complete(found, figures, typed)
         return save_run(writing, found.machine, overhaul_id, found.hours, (unit, stages), typed, _request(typed))
+
+
+def _must_be_gauge(
+    session: Session, machine: Machine, sheet: LimitSheet, figures: Figures, typed: Mapping[str, str]
+) -> None:
+    """Ask of each pressure that was likely typed as absolute, until it is said which it is."""
+    baseline = find_baseline(session, machine.id)
+    doubts = pressure_doubts(figures, typed, sheet, baseline.figures if baseline else None)
+    if doubts:
+        raise InputRefused(doubts)
 
 
 def _must_be_complete(found: Overhaul, figures: Figures, typed: Mapping[str, str]) -> None:
@@ -74,7 +86,9 @@ def keep_fault(book: Book, by: Person, tag: str, typed: Mapping[str, str], now: 
             refused["seen"] = "Say what was seen or heard, in a few words."
         hours = _hours(typed, refused)
         try:
-            require_usual(read_figures(typed, len(sheet.stages), unit_of(sheet), needs_oil=False))
+            figures = read_figures(typed, len(sheet.stages), unit_of(sheet), needs_oil=False)
+            require_usual(figures)
+            _must_be_gauge(writing.session, machine, sheet, figures, typed)
         except InputRefused as refusal:
             refused |= refusal.fields
         if refused:

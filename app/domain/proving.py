@@ -185,7 +185,15 @@ def _beside(line: Line, before: Decimal | None) -> Line:
 
 
 def _estimate(figures: Figures, sheet: LimitSheet) -> tuple[str, ...]:
-    """Estimate the gauges from the swept volumes; nothing where the sheet gives no strokes."""
+    """Say what the gauges before the last are by the estimate."""
+    return tuple(
+        f"stage {number} about {gauge:.3g} {figures.unit}"
+        for number, gauge in enumerate(estimated_gauges(figures, sheet), start=1)
+    )
+
+
+def estimated_gauges(figures: Figures, sheet: LimitSheet) -> tuple[float, ...]:
+    """Estimate the gauges before the last from the swept volumes; nothing where the sheet gives no strokes."""
     sizes = [_size(stage) for stage in sheet.stages if stage.stroke is not None]
     if len(sizes) != len(figures.stages):
         return ()
@@ -196,10 +204,7 @@ def _estimate(figures: Figures, sheet: LimitSheet) -> tuple[str, ...]:
     except CompressionImpossible:
         return ()
     scale = float(figures.unit.bar(Decimal(1))) * PA_PER_BAR
-    return tuple(
-        f"stage {number} about {(pressure - barometer) / scale:.3g} {figures.unit}"
-        for number, pressure in enumerate(pressures[:-1], start=1)
-    )
+    return tuple((pressure - barometer) / scale for pressure in pressures[:-1])
 
 
 def _size(stage: Stage) -> StageSize:

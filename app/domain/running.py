@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from app.domain.errors import InputRefused, NumberRefused, UnitMismatch
 from app.domain.numbers import parse_number
+from app.domain.pressure_words import Counted, counted
 from app.domain.running_limits import PressureUnit
 
 MOST_RUNS = 5
@@ -95,7 +96,7 @@ def read_figures(typed: Mapping[str, str], stages: int, unit: PressureUnit, need
     form = _Form(typed, unit)
     figures = Figures(
         unit=unit,
-        barometer=form.pressure("barometer", "1.013", is_absolute=True),
+        barometer=form.air_around("barometer"),
         intake_temperature=form.temperature("intake_temperature"),
         stages=tuple(_gauge(form, number) for number in range(1, stages + 1)),
         speed=form.optional("speed", "900", Decimal(20), Decimal(6000), "revolutions a minute"),
@@ -157,6 +158,7 @@ class _Form:
     def __init__(self, typed: Mapping[str, str], unit: PressureUnit) -> None:
         self.typed, self.unit = typed, unit
         self.refused: dict[str, str] = {}
+        self.barometer = NOTHING
 
     def optional(self, name: str, example: str, low: Decimal, high: Decimal, words: str) -> Decimal | None:
         """Read a number within its bounds, None where nothing is typed."""
@@ -171,17 +173,30 @@ class _Form:
         """Whether anything is typed in a field."""
         return bool(self.typed.get(name, "").strip())
 
-    def pressure(self, name: str, example: str, is_absolute: bool = False) -> Decimal:
-        """Read a pressure."""
-        number = self._number(name, example)
+    def pressure(self, name: str, example: str) -> Decimal:
+        """Read a gauge; one that was said to be absolute counts from the air around."""
+        text, said = counted(self.typed, name, self.unit)
+        number = self._number(name, example, text=text)
         if number is None:
             return NOTHING
-        in_bar = self.unit.bar(number)
-        if is_absolute and not BAROMETER_BAR[0] <= in_bar <= BAROMETER_BAR[1]:
+        if self.unit.bar(number) > HIGHEST_BAR:
+            self.refused[name] = f"More than {HIGHEST_BAR} bar cannot be. Gauge pressure, in {self.unit}."
+        if said is not Counted.ABSOLUTE:
+            return number
+        if number < self.barometer:
+            self.refused[name] = f"Absolute, {number} {self.unit} is less than the air around, {self.barometer}."
+        return max(number - self.barometer, NOTHING)
+
+    def air_around(self, name: str) -> Decimal:
+        """Read the pressure of the air around, which is absolute."""
+        text, said = counted(self.typed, name, self.unit)
+        number = self._number(name, "1.013", text=text)
+        if number is None:
+            return NOTHING
+        if said is Counted.GAUGE or not BAROMETER_BAR[0] <= self.unit.bar(number) <= BAROMETER_BAR[1]:
             about = "1.013" if self.unit is PressureUnit.BAR else "14.7"
             self.refused[name] = f"The air around, absolute, in {self.unit}: about {about}. A gauge shows 0 for it."
-        elif in_bar > HIGHEST_BAR:
-            self.refused[name] = f"More than {HIGHEST_BAR} bar cannot be. Gauge pressure, in {self.unit}."
+        self.barometer = number
         return number
 
     def temperature(self, name: str) -> Decimal:
@@ -200,10 +215,10 @@ class _Form:
             self.refused[name] = f"Between {LOWEST_C} and {HIGHEST_C} °C, typed in {self.unit.temperature}."
         return number
 
-    def _number(self, name: str, example: str, signed: bool = False) -> Decimal | None:
+    def _number(self, name: str, example: str, signed: bool = False, text: str | None = None) -> Decimal | None:
         """Read one number, or note why it is none."""
         try:
-            return parse_number(self.typed.get(name, ""), signed=signed, example=example)
+            return parse_number(self.typed.get(name, "") if text is None else text, signed=signed, example=example)
         except (NumberRefused, UnitMismatch) as refusal:
             self.refused[name] = str(refusal)
             return None

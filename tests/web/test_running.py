@@ -224,3 +224,23 @@ def test_fault_is_never_a_baseline(book: Book) -> None:
     shop.chief.post("/runs/1/baseline", {"reason": "It runs."}, 403)
 
     assert "This run is the machine's baseline." not in words_of(shop.chief.get("/runs/1").text)
+
+
+def test_pressure_like_an_absolute_one_is_asked_about_beside_its_field_and_kept_by_its_answer(book: Book) -> None:
+    shop = running(book)
+
+    asked = enter_run(shop, 422, **{"gauge-1": "3.3"})
+    nothing = shop.overhaul.runs
+    enter_run(shop, **{"gauge-1": "3.3", "gauge-1-is": "absolute", "gauge-2-is": "gauge", "gauge-3-is": "gauge"})
+
+    assert "Gauge or absolute? 3.3 bar is off the sheet, 2.0 to 2.7" in said_beside(asked, "gauge-1")
+    assert typed_in(asked, "gauge-1") == "3.3"
+    assert 'name="gauge-1-is"' in asked
+    assert nothing == ()
+    assert str(shop.overhaul.runs[0].figures.stages[0].pressure) == "2.287"
+
+
+def test_fault_with_a_pressure_that_says_it_is_absolute_is_taken_at_its_word(book: Book) -> None:
+    page = enter_fault(running(book), **{"gauge-1": "3.3 bara", "gauge-2-is": "gauge", "gauge-3-is": "gauge"})
+
+    assert "2.287" in words_of(page)
