@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from app.domain.amended_verdicts import verdicts_by
 from app.domain.amendments import Amendment, Witness
 from app.domain.overhaul import Meaning, Overhaul, Phase, Signature
 from app.domain.overhaul_verdicts import judge_overhaul
@@ -78,7 +79,7 @@ def record_document(given: RecordInput, now: datetime) -> Document:
         "plots": [{"title": plot.title, "svg": plot_svg(plot), "alt": plot.spoken} for plot in given.plots],
         "signatures": [_signature(overhaul, meaning, covers, write) for meaning, covers in covers_of(overhaul).items()]
         + [_witness(each, write) for each in overhaul.witnesses],
-        "amendments": [_amendment(each, write) for each in overhaul.amendments],
+        "amendments": [_amendment(overhaul, each, write) for each in overhaul.amendments],
         "proof": None if last is None else _proof(overhaul, last),
     }
 
@@ -97,11 +98,18 @@ def amended_at(overhaul: Overhaul) -> list[datetime]:
     ]
 
 
-def _amendment(amendment: Amendment, write: Moment) -> list[str]:
-    """An amendment with whoever proposed it, and its answer or that it has none."""
+def _amendment(overhaul: Overhaul, amendment: Amendment, write: Moment) -> list[str]:
+    """An amendment with whoever proposed it, its answer or that it has none, and the verdicts that it leads to."""
     answer = f", {write(amendment.answer.at)}; {amendment.answer.digest[:8]}" if amendment.answer else ""
     by = f"{amendment.person}, {write(amendment.at)}. {amendment.standing}{answer}"
-    return [amendment.what, amendment.old, amendment.new, amendment.reason, by]
+    verdicts = verdict_words(overhaul, amendment)
+    return [amendment.what, amendment.old, amendment.new, amendment.reason, verdicts or "not judged", by]
+
+
+def verdict_words(overhaul: Overhaul, amendment: Amendment) -> str:
+    """Say what verdicts an amendment leads to, those that differ loudly; nothing where it is in words alone."""
+    found = verdicts_by(overhaul, amendment)
+    return "; ".join(f"DIFFERS: {each.named}" if each.differs else each.named for each in found)
 
 
 def _photo(given: RecordInput, photo: Photo, write: Moment) -> Document:
