@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
 from app.domain.amended_verdicts import amended_verdicts, verdicts_by
+from app.domain.approvals import NOT_APPROVED
 from app.domain.canonical import moment_text
 from app.domain.findings import find_finding
 from app.domain.overhaul import Overhaul
@@ -145,7 +146,12 @@ def _amendments(overhaul: Overhaul) -> Iterator[Row]:
 
 
 def _signatures(overhaul: Overhaul) -> Iterator[Row]:
-    """Every signature with the digest of what was signed, and every witness."""
+    """Every signature with the digest of what was signed, every witness, and who approved the limits if anybody."""
+    for each in overhaul.approvals:
+        meaning = f"limits approved: {overhaul.sheet.title}"
+        yield *_opening(overhaul), meaning, each.person, moment_text(each.at), each.digest
+    if not overhaul.approvals:
+        yield *_opening(overhaul), f"{NOT_APPROVED}: {overhaul.sheet.title}", "", "", ""
     for one in overhaul.signatures:
         yield *_opening(overhaul), one.meaning.value, one.person, moment_text(one.at), one.digest
     for seen in overhaul.witnesses:
