@@ -1,11 +1,15 @@
 """The command line: serve the book, serve the demonstration, import a limit sheet."""
 
 import argparse
+import gc
 import sys
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
+
+if __name__ == "__main__":
+    gc.disable()  # What is put together from here on stays: looking through it again and again would delay the start.
 
 from app.archive_command import describe_archiving, export_book, import_bundle, verify
 from app.book_commands import (
@@ -21,6 +25,7 @@ from app.bundle_command import describe_bundling, make_bundle
 from app.domain.errors import WearbookError
 from app.domain.sheet_faults import SheetRefused
 from app.rejudge_command import describe_rejudging, rejudge_old_paper, write_reading_template
+from app.serving.runtime import settle
 from app.settings import SettingRefused, Settings, read_settings
 
 
@@ -29,6 +34,8 @@ def main(words: list[str] | None = None) -> int:
     arguments = _parser().parse_args(words)
     try:
         settings = read_settings()
+        if arguments.command not in (None, "serve"):
+            settle()
         return COMMANDS[arguments.command or "serve"](settings, arguments)
     except SheetRefused as refusal:
         print(*(fault.words for fault in refusal.faults), sep="\n", file=sys.stderr)
@@ -80,6 +87,7 @@ def serve(settings: Settings, arguments: argparse.Namespace) -> int:
     app = create_app(settings)
     address = f"http://{settings.host}:{settings.port}"
     print(f"The book {app.state.book.place} is open at {address}  (Ctrl-C closes it)", flush=True)
+    settle()
     uvicorn.run(app, host=settings.host, port=settings.port, log_level="warning", server_header=False)
     return 0
 

@@ -7,8 +7,10 @@ from fastapi import APIRouter, FastAPI, Request, Response
 from fastapi.responses import RedirectResponse
 
 from app.actions.backups import Backups, taken_daily
+from app.actions.checkpoints import checkpointed
 from app.actions.paper_jobs import PaperJobs
 from app.serving.certificate import Trust
+from app.serving.runtime import settle
 from app.settings import Settings, read_settings
 from app.store.book import Book
 from app.store.opening import give_key, open_and_migrate, open_on_server
@@ -34,7 +36,7 @@ def create_app(settings: Settings, book: Book | None = None, trust: Trust | None
 
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
-        with taken_daily(app.state.backups):
+        with taken_daily(app.state.backups), checkpointed(app.state.book):
             yield
         app.state.paper_jobs.close()
         app.state.elsewhere.close()
@@ -56,7 +58,9 @@ def create_app(settings: Settings, book: Book | None = None, trust: Trust | None
 
 def create_app_again() -> FastAPI:
     """Put the program together in one of several processes, from the settings that all of them were started with."""
-    return create_app(read_settings())
+    app = create_app(read_settings())
+    settle()
+    return app
 
 
 def create_reader(settings: Settings, book: Book) -> FastAPI:
@@ -91,7 +95,7 @@ def _put_together(app: FastAPI, routers: tuple[APIRouter, ...]) -> None:
     app.add_middleware(Guards)
     app.mount("/static", StaticFiles(), name="static")
     for router in routers:
-        app.include_router(router)
+        app.router.routes.extend(router.routes)
     answer_refusals(app)
 
 

@@ -8,7 +8,7 @@ from sqlmodel import Session
 
 from app.domain.amending import as_read
 from app.domain.corrections import explained
-from app.domain.entries import Typed, find_place, read_entry
+from app.domain.entries import Typed, find_place, read_entry, with_entry
 from app.domain.errors import InputRefused
 from app.domain.overhaul import Overhaul
 from app.domain.readings import Kind, Occasion, Place, Reading
@@ -123,6 +123,4 @@ def _superseded(found: Overhaul, reading: Reading) -> str:
 def preview(overhaul: Overhaul, typed: Typed, person: str, now: datetime) -> tuple[Overhaul, Reading]:
     """Give the overhaul as it would be if what is typed were kept; nothing is stored."""
     reading = read_entry(overhaul, typed, person, now)
-    if reading.is_second_look:
-        return replace(overhaul, looks=(*overhaul.looks, reading)), reading
-    return replace(overhaul, readings=(*overhaul.readings, reading)), reading
+    return with_entry(overhaul, reading), reading

@@ -6,15 +6,12 @@ from decimal import Decimal
 
 from sqlmodel import Session
 
-from app.actions.gauging import is_look, read_typed
 from app.actions.meter import MOST_HOURS, opening_reading
 from app.actions.people import check_password, confirm_password
 from app.actions.site_rules import require_standby
 from app.domain.canonical import canonical, digest
 from app.domain.decisions import check_decision
-from app.domain.entries import Typed
 from app.domain.errors import InputRefused, NotThere, NotYet, NumberRefused, Sealed, UnitMismatch
-from app.domain.holds import fitted_work, require_order
 from app.domain.numbers import parse_number
 from app.domain.overhaul import (
     Concession,
@@ -30,8 +27,7 @@ from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.part_verdicts import PartVerdict
 from app.domain.parts_list import oversize_words
 from app.domain.people import Person, Right, Role
-from app.domain.phases import check_signature, require_phase, require_unsealed_findings
-from app.domain.readings import Occasion, Reading
+from app.domain.phases import check_signature, require_phase
 from app.domain.seal import content_for
 from app.domain.steps import STANDBY, Step, open_steps, steps_of
 from app.domain.verdicts import Verdict
@@ -40,7 +36,6 @@ from app.store.facts import save_confirmation, save_decision, save_signature
 from app.store.machines import get_machine, save_meter_reading
 from app.store.overhauls import find_open_overhaul, find_overhaul_of_request, get_overhaul, save_overhaul
 from app.store.people import find_person_by_name
-from app.store.readings import IdentifierTaken, save_reading
 from app.store.sheets import current_sheet
 
 LONGEST_VALUE = 120
@@ -127,34 +122,6 @@ def _require_order(found: Overhaul, phase: Phase, step: Step) -> None:
     waiting = open_steps(found, phase)
     if phase is Phase.BOX_UP and waiting and step in waiting and step != waiting[0]:
         raise NotYet(f"In the order of the work “{waiting[0].words}” comes first.")
-
-
-def keep_reading(book: Book, by: Person, overhaul_id: int, typed: Typed, now: datetime) -> Reading:
-    """Store one entry as typed; the same identifier sent twice is stored once, and never stands for something else."""
-    by.must(Right.GAUGE)
-    with book.writing(by.name, now) as writing:
-        found = get_overhaul(writing.session, overhaul_id)
-        stored = next((reading for reading in (*found.readings, *found.looks) if reading.id == typed.id), None)
-        if stored is None:
-            _require_round(found, typed)
-        typed = replace(typed, is_second_look=stored.is_second_look if stored else is_look(found, by.name, typed))
-        reading = read_typed(writing.session, found, typed, by.name, now, stored)
-        try:
-            save_reading(writing, overhaul_id, reading)
-        except IdentifierTaken as taken:
-            raise InputRefused({"kind": str(taken)}) from None
-        return stored or reading
-
-
-def _require_round(found: Overhaul, typed: Typed) -> None:
-    """Refuse an entry outside its round: as found once signed, as fitted before that or where nothing was done."""
-    if typed.occasion is Occasion.AS_FOUND:
-        require_unsealed_findings(found)
-        return
-    require_phase(found, Phase.BOX_UP)
-    if typed.place.part not in [work.part.ref for work in fitted_work(found)]:
-        raise NotThere("This part is not gauged in this round.")
-    require_order(found, typed.place.part)
 
 
 @dataclass(frozen=True)

@@ -10,10 +10,12 @@ from hashlib import sha256
 from io import BytesIO
 from pathlib import PurePath
 from threading import Lock
-
-from PIL import Image, ImageOps
+from typing import TYPE_CHECKING
 
 from app.domain.errors import InputRefused
+
+if TYPE_CHECKING:  # Pillow takes a tenth of a second to import, and most starts see no picture.
+    from PIL import Image
 
 MOST_BYTES = 20 * 1024 * 1024
 MOST_PIXELS = 64_000_000
@@ -52,6 +54,8 @@ def safe_picture(content: bytes, name: str) -> Picture:
         raise _refused("Take a photo, or choose a file.")
     if len(content) > MOST_BYTES:
         raise _refused(f"At most {MOST_BYTES // 1024 // 1024} MB.")
+    from PIL import Image
+
     with ONE_AT_A_TIME:
         try:
             return _decoded(content, name)
@@ -65,6 +69,8 @@ def safe_picture(content: bytes, name: str) -> Picture:
 
 def small_picture(content: bytes) -> bytes:
     """Make a kept picture small enough for a printed page; nothing where it is none."""
+    from PIL import Image
+
     try:
         with Image.open(BytesIO(content), formats=("JPEG",)) as image:
             image.draft("RGB", (SMALL_SIDE, SMALL_SIDE))
@@ -79,6 +85,8 @@ def small_picture(content: bytes) -> bytes:
 
 def _decoded(content: bytes, name: str) -> Picture:
     """Decode a file of a format that is taken, and check it before its pixels are made."""
+    from PIL import Image
+
     with Image.open(BytesIO(content), formats=("JPEG", "PNG", "WEBP")) as image:
         if image.width * image.height > MOST_PIXELS:
             raise _refused(_too_many())
@@ -91,8 +99,10 @@ def _decoded(content: bytes, name: str) -> Picture:
         return _written(image)
 
 
-def _written(image: Image.Image) -> Picture:
+def _written(image: "Image.Image") -> Picture:
     """Turn a picture upright, put it on white, bring it to size, and write nothing but its pixels."""
+    from PIL import Image, ImageOps
+
     upright = ImageOps.exif_transpose(image).convert("RGBA")
     upright.thumbnail((LONG_SIDE, LONG_SIDE))
     plain = Image.new("RGB", upright.size, "white")

@@ -1,16 +1,18 @@
 """Who is signed in where: how long it holds, ending it from afar, and changing the password it began with."""
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from app.actions.passwords import digest_password
 from app.actions.people import confirm_password, token_digest
 from app.domain.errors import InputRefused, NotAllowed
 from app.domain.people import Person, Right
+from app.domain.preferences import preferences_from
 from app.domain.sign_ins import HowLong, SignIn, Standing, standing_of
 from app.settings import Settings
 from app.store.book import Book, NotStored
 from app.store.people import change_person, get_person
-from app.store.sign_ins import end_sign_ins_of, find_sign_in, handle_of, list_sign_ins, save_last_seen
+from app.store.sign_ins import end_sign_ins_of, find_sign_in, get_preferences, handle_of, list_sign_ins, save_last_seen
 
 NOTED_EVERY = timedelta(minutes=1)  # Each note is a write; a page more or less within a minute changes nothing.
 
@@ -21,8 +23,9 @@ def sign_in_of(
     """Find whose token it is and what it still opens; its use is noted, so that it slides, but not what a page asks."""
     with book.reading() as session:
         found = find_sign_in(session, token_digest(token))
-    if found is None:
-        return None, Standing.OVER
+        if found is None:
+            return None, Standing.OVER
+        found = replace(found, preferences=preferences_from(get_preferences(session, found.person.id)))
     standing = standing_of(found, _how_long(settings), now)
     if is_use and standing is Standing.OPEN and now - found.last_seen >= NOTED_EVERY:
         _note(book, token, now)

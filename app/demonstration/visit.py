@@ -6,7 +6,7 @@ from datetime import timedelta
 from random import Random
 from uuid import UUID
 
-from app.actions import overhauls
+from app.actions import keeping, overhauls
 from app.demonstration.chance import chance
 from app.demonstration.condition import Condition
 from app.demonstration.openings import Opening
@@ -68,7 +68,7 @@ class Visit:
 
     def keep(self, typed: Typed, by: Person | None = None) -> None:
         """Enter it."""
-        overhauls.keep_reading(self.book, by or self.fitter, self.overhaul_id, typed, self.clock.now)
+        keeping.keep_reading(self.book, by or self.fitter, self.overhaul_id, typed, self.clock.now)
 
     def sign(self, meaning: Meaning, by: Person) -> None:
         """Sign for the overhaul."""

@@ -1,7 +1,7 @@
 """From what a person typed for one place to a reading, or to words beside the field."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from decimal import Decimal
 
@@ -83,6 +83,21 @@ def find_place(overhaul: Overhaul, place: Place) -> tuple[Part, Characteristic |
     if characteristic is None or (place.level, place.axis) not in characteristic.places:
         raise NotThere(f"{part.item} {part.name} has no such place to gauge.")
     return part, characteristic
+
+
+def with_entry(overhaul: Overhaul, reading: Reading) -> Overhaul:
+    """The overhaul with one more entry.
+
+    Args:
+        overhaul: As it was before.
+        reading: The entry; a second look stands beside the first, all others among the readings.
+
+    Returns:
+        Another overhaul.
+    """
+    if reading.is_second_look:
+        return replace(overhaul, looks=(*overhaul.looks, reading))
+    return replace(overhaul, readings=(*overhaul.readings, reading))
 
 
 def read_entry(

@@ -217,16 +217,18 @@ class Overhaul:
 
     @cached_property
     def _standing(self) -> Mapping[Occasion, Mapping[Place, Reading]]:
-        """The readings that count, by occasion; every part's verdict asks for them."""
-        return {occasion: MappingProxyType(self._judged_on(occasion)) for occasion in Occasion}
+        """The reading at each place that is judged, by occasion: where others have looked too, one of all looks."""
+        all_looks = {o: {place: looks.judged for place, looks in self.looked_at(o)} for o in Occasion}
+        return {o: MappingProxyType(first | all_looks[o]) for o, first in self._first_looks.items()}
 
-    def _judged_on(self, occasion: Occasion) -> dict[Place, Reading]:
-        """The reading at each place that is judged on an occasion: where others have looked too, one of all looks."""
-        return self.first_looks(occasion) | {place: looks.judged for place, looks in self.looked_at(occasion)}
+    @cached_property
+    def _first_looks(self) -> Mapping[Occasion, dict[Place, Reading]]:
+        """The last readings by occasion; keeping one entry asks for them several times."""
+        return {occasion: standing(self.readings, occasion) for occasion in Occasion}
 
-    def first_looks(self, occasion: Occasion) -> dict[Place, Reading]:
+    def first_looks(self, occasion: Occasion) -> Mapping[Place, Reading]:
         """The last reading at each place on an occasion, whatever others saw there."""
-        return standing(self.readings, occasion)
+        return self._first_looks[occasion]
 
     def looked_at(self, occasion: Occasion) -> tuple[tuple[Place, Looks | Sights], ...]:
         """The places at which others have looked too, with all looks."""
@@ -281,13 +283,6 @@ def missing_places(overhaul: Overhaul, part: Part) -> tuple[Place, ...]:
 def is_gauged(overhaul: Overhaul, part: Part) -> bool:
     """Whether a part has an entry everywhere; "cannot gauge" is an entry."""
     return not missing_places(overhaul, part)
-
-
-def next_part(overhaul: Overhaul, after: Part | None = None) -> Part | None:
-    """The next part that still wants an entry, going round from the part just gauged."""
-    parts = overhaul.parts
-    start = parts.index(after) + 1 if after in parts else 0
-    return next((part for part in parts[start:] + parts[:start] if not is_gauged(overhaul, part)), None)
 
 
 def as_found_entries(overhaul: Overhaul) -> tuple[Reading, ...]:

@@ -1,10 +1,11 @@
 """Sign-ins: how long one stands, when it asks for the password again, and how slowly a password may be guessed."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from enum import Enum, auto
 
 from app.domain.people import Person
+from app.domain.preferences import Preferences
 
 FREE_TRIES = 4
 FIRST_WAIT_S, LONGEST_WAIT_S = 5, 300
@@ -28,6 +29,7 @@ class SignIn:
     last_seen: datetime
     device: str = ""
     address: str = ""
+    preferences: Preferences = field(default_factory=Preferences)  # the person's, on every device
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ import uvicorn
 from fastapi import FastAPI
 
 from app.serving.certificate import Credentials
+from app.serving.runtime import settle
 from app.settings import variable
 
 
@@ -14,6 +15,7 @@ def serve_both(app: FastAPI, port: int, way_in: FastAPI, way_in_port: int, host:
     """Serve until stopped; the plain page ends with the book."""
     plain = uvicorn.Server(_config(way_in, host, way_in_port))
     thread = Thread(target=plain.run)
+    settle()
     thread.start()
     try:
         uvicorn.Server(_config(app, host, port, credentials)).run()

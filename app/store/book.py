@@ -8,8 +8,7 @@ from pathlib import Path
 from threading import Lock
 from typing import Any
 
-from alembic.runtime.migration import MigrationContext
-from sqlalchemy import URL, Engine, create_engine, text
+from sqlalchemy import URL, Connection, Engine, create_engine, inspect, text
 from sqlalchemy.exc import DatabaseError, DataError, DBAPIError, InternalError, OperationalError
 from sqlmodel import Session, SQLModel
 
@@ -137,10 +136,15 @@ class Book:
         ):
             yield session
 
+    def checkpoint(self) -> None:
+        """Let a file take up what its log holds, so that no writer has to; a database server sees to it itself."""
+        if self.is_file:
+            sqlite.checkpoint(self._readers)
+
     def revision(self) -> str | None:
         """Name the migration the book stands at; None for a book not yet begun."""
         with self._readers.connect() as connection:
-            return MigrationContext.configure(connection).get_current_revision()
+            return revision_of(connection)
 
     def is_writable(self) -> bool:
         """Whether a change can be kept, found by keeping one that changes nothing."""
@@ -180,9 +184,28 @@ class Book:
             self._turn.release()
 
 
+def revision_of(connection: Connection) -> str | None:
+    """Name the migration that what a connection leads to stands at; None where there has been none."""
+    if not inspect(connection).has_table("alembic_version"):
+        return None
+    return connection.execute(text("SELECT version_num FROM alembic_version")).scalar_one_or_none()
+
+
+class _OneTransaction(Session):
+    """A session of one transaction, whose connection is found once and not for each statement."""
+
+    _found: Connection | None = None
+
+    def connection(self, *given: Any, **named: Any) -> Connection:
+        """Give the connection of the transaction."""
+        if self._found is None or self._found.closed:
+            self._found = super().connection(*given, **named)
+        return self._found
+
+
 def _session(engine: Engine, memory: dict[str, Any]) -> Session:
     """Open a session whose objects stay readable after the commit."""
-    return Session(engine, expire_on_commit=False, autoflush=False, info={MEMORY: memory})
+    return _OneTransaction(engine, expire_on_commit=False, autoflush=False, info={MEMORY: memory})
 
 
 @contextmanager

@@ -4,14 +4,10 @@ from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
 
-from alembic import command
-from alembic.config import Config
-from alembic.runtime.migration import MigrationContext
-from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, inspect
 
 from app.domain.errors import WearbookError
-from app.store.book import Book
+from app.store.book import Book, revision_of
 from app.store.copies import back_up_book, ending
 
 MIGRATIONS = Path(__file__).parents[2] / "migrations"
@@ -23,12 +19,10 @@ class NotThisBook(WearbookError):
 
 def migrate(book: Book, scripts: Path = MIGRATIONS) -> Path | None:
     """Upgrade a book to the newest form; give the backup that was taken where there was something to back up."""
-    config = _configuration(scripts)
-    known = ScriptDirectory.from_config(config)
     stands_at, has_tables = _found(book)
-    if stands_at == known.get_current_head():
+    if stands_at == newest_revision(scripts):
         return None
-    _must_be_ours(book, stands_at, has_tables, {script.revision for script in known.walk_revisions()})
+    _must_be_ours(book, stands_at, has_tables, _revisions(scripts))
     backup = back_up_book(book, _backup_path(book, stands_at)) if stands_at else None
     with book.writer.begin() as connection:
         upgrade(connection, scripts)
@@ -37,31 +31,32 @@ def migrate(book: Book, scripts: Path = MIGRATIONS) -> Path | None:
 
 def upgrade(connection: Connection, scripts: Path = MIGRATIONS) -> None:
     """Bring what a connection leads to into the newest form, within its transaction."""
-    config = _configuration(scripts)
+    from alembic import command  # which takes a tenth of a second, and most starts find nothing to do
+    from alembic.config import Config
+
+    config = Config()
+    config.set_main_option("script_location", str(scripts).replace("%", "%%"))
+    config.set_main_option("path_separator", "os")
     config.attributes["connection"] = connection
     command.upgrade(config, "head")
 
 
 @cache
-def newest_revision(scripts: Path = MIGRATIONS) -> str | None:
+def newest_revision(scripts: Path = MIGRATIONS) -> str:
     """Name the form that this version of the program works with."""
-    return ScriptDirectory.from_config(_configuration(scripts)).get_current_head()
+    return max(_revisions(scripts))
 
 
-def _configuration(scripts: Path) -> Config:
-    """Configure the migrations without a file of settings."""
-    config = Config()
-    config.set_main_option("script_location", str(scripts).replace("%", "%%"))
-    config.set_main_option("path_separator", "os")
-    return config
+def _revisions(scripts: Path) -> set[str]:
+    """Name every form that there has been, in order; the name of each step's file begins with it."""
+    return {path.stem.partition("_")[0] for path in (scripts / "versions").glob("[0-9]*.py")}
 
 
 def _found(book: Book) -> tuple[str | None, bool]:
     """Look, at one moment, at which migration a book stands, and whether there is any table."""
     with book.reading() as session:
         connection = session.connection()
-        stands_at = MigrationContext.configure(connection).get_current_revision()
-        return stands_at, bool(inspect(connection).get_table_names())
+        return revision_of(connection), bool(inspect(connection).get_table_names())
 
 
 def _must_be_ours(book: Book, stands_at: str | None, has_tables: bool, known: set[str]) -> None:

@@ -1,7 +1,11 @@
 """What is SQLite's own: how its connections are set, how a transaction begins, how a table is sealed."""
 
+import sqlite3
+from contextlib import closing, suppress
+
 from sqlalchemy import Connection, Engine, event
 from sqlalchemy.engine.interfaces import DBAPIConnection
+from sqlalchemy.exc import DBAPIError
 from sqlalchemy.pool import ConnectionPoolEntry
 
 # FULL flushes at every commit: a reading that was acknowledged survives the loss of power.
@@ -11,7 +15,8 @@ PRAGMAS = (
     "PRAGMA synchronous = FULL",
     "PRAGMA recursive_triggers = ON",  # Without it, INSERT OR REPLACE would delete a row past its trigger.
 )
-WRITERS_PRAGMAS = (*PRAGMAS, "PRAGMA journal_mode = WAL")
+# What was written is moved into the file itself beside the writer, not by it; by it only once so many pages wait.
+WRITERS_PRAGMAS = (*PRAGMAS, "PRAGMA journal_mode = WAL", "PRAGMA wal_autocheckpoint = 10000")
 READERS_PRAGMAS = (*PRAGMAS, "PRAGMA query_only = ON")
 
 
@@ -23,6 +28,17 @@ def prepare_writer(engine: Engine) -> None:
 def prepare_readers(engine: Engine) -> None:
     """Set the readers' connections; each transaction sees one moment of the book."""
     _prepare(engine, READERS_PRAGMAS, "BEGIN")
+
+
+def checkpoint(engine: Engine) -> None:
+    """Move what was committed from the log into the file, while others read and write; what is in use waits.
+
+    A disk that is full or gone leaves the log as it is; whoever keeps the next entry is told.
+    """
+    with suppress(sqlite3.Error, DBAPIError), closing(engine.raw_connection()) as connection:
+        cursor = connection.cursor()
+        cursor.execute("SELECT count(*) FROM sqlite_master")  # a connection that has read nothing knows of no log
+        cursor.execute("PRAGMA wal_checkpoint(PASSIVE)")
 
 
 def seal_statements(table: str) -> tuple[str, str]:

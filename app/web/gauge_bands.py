@@ -22,6 +22,7 @@ from app.domain.bands import (
     within,
 )
 from app.domain.bores import entries_of
+from app.domain.entries import with_entry
 from app.domain.joints import is_square
 from app.domain.leaf_bands import find_leaf_bands
 from app.domain.limits import Characteristic
@@ -33,7 +34,7 @@ from app.domain.reasons import inch_decimals, leaf_figures
 from app.domain.terms import Terms
 from app.domain.units import LengthUnit
 from app.web.bore_measures import bore_measures
-from app.web.gauge_round import Round, with_entry
+from app.web.gauge_round import Round
 from app.web.gauge_scale import box_for
 
 KINDS = (Kind.SIZE, Kind.DIAL, Kind.PAIR)

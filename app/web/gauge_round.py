@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from app.domain.entries import with_entry
 from app.domain.errors import NotThere
 from app.domain.holds import FittedWork, fitted_work, work_on
 from app.domain.limits import Part
@@ -79,16 +80,18 @@ class Round:
 
     def next_place(self, after: Part | None = None, besides: Place | None = None) -> Place | None:
         """The next place to gauge."""
-        return next(iter(self.places_left(after, besides)), None)
+        return next(self._left(after, besides), None)
 
     def places_left(self, after: Part | None = None, besides: Place | None = None) -> list[Place]:
         """The places without an entry: first what is left of this part, then the parts after it, then those before."""
-        missing = [place for place in self.missing() if place != besides]
-        if after is None or after not in self.parts:
-            return missing
-        order = {part.ref: index for index, part in enumerate(self.parts)}
-        here = order[after.ref]
-        return sorted(missing, key=lambda place: (order[place.part] < here, order[place.part]))
+        return list(self._left(after, besides))
+
+    def _left(self, after: Part | None, besides: Place | None) -> Iterator[Place]:
+        """The places without an entry, going round from a part, found one by one as they are asked for."""
+        entered = self.overhaul.standing(self.occasion)
+        here = next((at for at, part in enumerate(self.parts) if after is not None and part.ref == after.ref), 0)
+        for part in (*self.parts[here:], *self.parts[:here]):
+            yield from (place for place in required_places(part) if place not in entered and place != besides)
 
     def would_be(self, ref: str) -> Callable[[Reading], PartVerdict]:
         """A part's verdict with one more entry on it, asked many times over; what stays is judged once."""
@@ -99,11 +102,6 @@ class Round:
         return lambda reading: next(
             verdict for verdict in judge_overhaul(with_entry(self.overhaul, reading), known) if verdict.part.ref == ref
         )
-
-
-def with_entry(overhaul: Overhaul, reading: Reading) -> Overhaul:
-    """The overhaul with one more entry."""
-    return replace(overhaul, readings=(*overhaul.readings, reading))
 
 
 def begin_round(overhaul: Overhaul, occasion: Occasion) -> Round:

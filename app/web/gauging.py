@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import UTC, datetime
+from functools import partial
 from urllib.parse import urlencode
 
 from fastapi import APIRouter, Response
@@ -9,7 +10,8 @@ from starlette.datastructures import FormData
 
 from app.actions.gauging import last_reading, preview
 from app.actions.instruments import refuse_overdue, today
-from app.actions.overhauls import LONGEST_ID, SHORTEST_ID, keep_reading, overhaul
+from app.actions.keeping import Kept, keep_entry
+from app.actions.overhauls import LONGEST_ID, SHORTEST_ID, overhaul
 from app.domain.entries import Typed, find_place
 from app.domain.errors import InputRefused, NotThere, SlipAsked
 from app.domain.overhaul import Overhaul, Phase
@@ -86,17 +88,12 @@ def show_place(
 def keep(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
     """Keep one entry and go on to the next place; what is refused comes back as typed."""
     visit.person.must(Right.GAUGE)
-    found = _as_read(visit, overhaul_id)
-    typed = _typed(found, form)
     try:
-        typed = replace(typed, measured_at=_moment(visit, form), made_at=made_at(visit, form))
-        day = (typed.measured_at or visit.now).astimezone(visit.zone).date()
-        refuse_overdue(visit.book, typed.instrument.strip(), day, visit.settings.overdue_instruments)
-        reading = keep_reading(visit.book, visit.person, overhaul_id, typed, visit.now)
-        typed = replace(typed, is_second_look=reading.is_second_look)
+        kept = keep_entry(visit.book, visit.person, overhaul_id, partial(_typed_now, visit, form), visit.now)
     except InputRefused as refusal:
-        return _again(visit, found, typed, form, refusal)
-    return _go_on(visit, overhaul_id, typed, reading.id, one(form, "paper"))
+        found = _as_read(visit, overhaul_id)
+        return _again(visit, found, _typed(found, form), form, refusal)
+    return _go_on(visit, kept, one(form, "paper"))
 
 
 @router.get("/_fragments/overhauls/{overhaul_id}/verdict")
@@ -122,13 +119,21 @@ def _as_read(visit: Visit, overhaul_id: int) -> Overhaul:
     return shown_in(overhaul(visit.book, overhaul_id), visit.preferences.unit)
 
 
-def _go_on(visit: Visit, overhaul_id: int, typed: Typed, reading_id: str, paper: str) -> Response:
+def _typed_now(visit: Visit, form: FormData, found: Overhaul) -> Typed:
+    """Read the entry form of this moment; InputRefused for its time, or for an instrument that is not in date."""
+    typed = replace(_typed(found, form), measured_at=_moment(visit, form), made_at=made_at(visit, form))
+    day = (typed.measured_at or visit.now).astimezone(visit.zone).date()
+    refuse_overdue(visit.book, typed.instrument.strip(), day, visit.settings.overdue_instruments)
+    return typed
+
+
+def _go_on(visit: Visit, kept: Kept, paper: str) -> Response:
     """Lead to the next place, naming what was kept."""
-    one_round = begin_round(overhaul(visit.book, overhaul_id), typed.occasion)
-    part = one_round.part(typed.place.part)
-    stays = typed.is_second_look or typed.kind == Kind.TAKEN_BACK
-    place = typed.place if stays else one_round.next_place(part)
-    words = {"kept": reading_id, "paper": paper}
+    reading, overhaul_id = kept.reading, kept.overhaul.id
+    one_round = begin_round(kept.overhaul, reading.occasion)
+    stays = reading.is_second_look or reading.kind is Kind.TAKEN_BACK
+    place = reading.place if stays else one_round.next_place(one_round.part(reading.place.part))
+    words = {"kept": reading.id, "paper": paper}
     if place is None:
         return go(
             visit, with_words(f"/overhauls/{overhaul_id}/{'box-up' if one_round.base == 'fit' else 'gauged'}", words)

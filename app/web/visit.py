@@ -15,8 +15,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 
 from app.actions.backups import Backups
-from app.actions.clock import enter_clock_set_back
-from app.actions.people import preferences
+from app.actions.clock import clock_trouble, enter_clock_set_back
 from app.actions.sign_ins import sign_in_of
 from app.domain.errors import NotAllowed
 from app.domain.people import Person
@@ -116,14 +115,16 @@ def begin_visit(request: Request) -> Visit:
         locked=person if standing is Standing.LOCKED else None,
         visitor=secrets.token_urlsafe(24) if is_fresh else visitor,
         fresh=is_fresh,
-        preferences=preferences(book, person) if person else Preferences(),
+        preferences=sign_in.preferences if sign_in else Preferences(),
     )
 
 
 async def read_form(request: Request) -> AsyncIterator[FormData]:
     """Read a posted form, and put its files away after the answer; one without this browser's token is refused."""
     book: Book = request.app.state.book
-    await run_in_threadpool(enter_clock_set_back, book, datetime.now(UTC))
+    now = datetime.now(UTC)
+    if not book.is_file or clock_trouble(book, now):  # A file's last moment is at hand: no thread is asked for it.
+        await run_in_threadpool(enter_clock_set_back, book, now)
     form = await request.form(max_fields=MOST_FIELDS, max_files=4, max_part_size=LONGEST_FIELD)
     try:
         _must_be_ours(request, form)

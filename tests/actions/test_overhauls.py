@@ -5,11 +5,11 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from app.actions.fittings import enter_fitting
+from app.actions.keeping import keep_reading
 from app.actions.overhauls import (
     TypedDecision,
     confirm_step,
     decide,
-    keep_reading,
     open_overhaul,
     overhaul,
     sign,

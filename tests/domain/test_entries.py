@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from app.domain.entries import Typed, find_place, kinds_of, read_entry
+from app.domain.entries import Typed, find_place, kinds_of, read_entry, with_entry
 from app.domain.errors import InputRefused, NotThere
 from app.domain.readings import SEEN, Kind, Occasion
 from app.domain.units import LengthUnit
@@ -254,3 +254,14 @@ def test_an_inch_sheet_takes_inches_and_words_its_range_in_inches():
     assert read_entry(overhaul, typed(BORE, value="3.0004"), "M. Tarrow", NOW).size_mm == Decimal("76.21016")
     with pytest.raises(InputRefused, match=r"1\.5000 in cannot be: Bore lies within 2\.7000 to 3\.3000 in"):
         read_entry(overhaul, typed(BORE, value="1.5"), "M. Tarrow", NOW)
+
+
+@pytest.mark.parametrize(("is_look", "where"), [(False, "readings"), (True, "looks")])
+def test_an_entry_joins_the_readings_and_a_second_look_stands_beside_them(is_look, where):
+    reading = replace(read(value="0.62"), is_second_look=is_look)
+
+    before = an_overhaul()
+    after = with_entry(before, reading)
+
+    assert getattr(after, where) == (*getattr(before, where), reading)
+    assert len(after.readings) + len(after.looks) == len(before.readings) + len(before.looks) + 1

@@ -14,7 +14,6 @@ from app.domain.overhaul import (
     could_not_be_gauged,
     is_gauged,
     missing_places,
-    next_part,
     required_places,
 )
 from app.domain.readings import SEEN, Occasion
@@ -24,7 +23,6 @@ from tests.domain.builders import (
     LATER,
     a_cannot,
     a_decision,
-    a_gauged_overhaul,
     a_part,
     a_place,
     an_overhaul,
@@ -95,17 +93,6 @@ def test_an_entry_as_fitted_does_not_count_as_found():
 
 def test_every_as_found_entry_is_listed_superseded_ones_too():
     assert len(as_found_entries(an_overhaul(ring_gap(1, "0.45/0.50"), ring_gap(1, "0.50/0.55")))) == 2
-
-
-def test_the_next_part_goes_round_from_the_one_just_gauged():
-    overhaul = an_overhaul()
-    first, last = overhaul.parts[0], overhaul.parts[-1]
-
-    assert next_part(overhaul) == first
-    assert next_part(overhaul, first) == overhaul.parts[1]
-    assert next_part(overhaul, last) == first
-    assert next_part(a_gauged_overhaul()) is None
-    assert next_part(overhaul, a_part("1.pin")) == first
 
 
 def test_the_base_size_is_the_last_one_made_else_the_sheets():

@@ -82,12 +82,12 @@ def a_reading(identifier: str = "tablet-1", **changes: Any) -> Reading:
     return replace(reading, **changes)
 
 
-def statements_of(action: Callable[[], object]) -> list[tuple[str, Any]]:
-    """Run an action and give every query it sent, with its parameters."""
+def statements_of(action: Callable[[], object], *verbs: str) -> list[tuple[str, Any]]:
+    """Run an action and give every query it sent, or what begins with other verbs, with its parameters."""
     sent: list[tuple[str, Any]] = []
 
     def note(_connection: Any, _cursor: Any, statement: str, parameters: Any, *_rest: Any) -> None:
-        if statement.startswith("SELECT"):
+        if statement.startswith(verbs or "SELECT"):
             sent.append((statement, parameters))
 
     event.listen(Engine, "before_cursor_execute", note)

@@ -1,5 +1,6 @@
 """Tests of the book: what is kept, what is not, and who waits for whom."""
 
+import shutil
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
 from pathlib import Path
@@ -12,6 +13,7 @@ from app.domain.people import Role
 from app.store import book as book_module
 from app.store.book import Book, NotStored
 from app.store.chain import chain_head, list_entries, verify_chain
+from app.store.migration import migrate
 from app.store.people import list_people, save_person
 from app.store.readings import list_readings, save_reading
 from tests.store.behind import past_the_book
@@ -151,6 +153,29 @@ def test_book_opens_by_the_url_of_a_database(tmp_path: Path) -> None:
 def test_book_makes_the_folder_it_lies_in(tmp_path: Path) -> None:
     with closing(Book(tmp_path / "data" / "book.db")):
         assert (tmp_path / "data").is_dir()
+
+
+def test_checkpoint_moves_what_was_kept_from_the_log_into_the_file(tmp_path: Path) -> None:
+    with closing(Book(tmp_path / "book.db")) as book:
+        migrate(book)
+        with book.writing("somebody", NOW) as writing:
+            save_person(writing, "S. Venn", Role.AUDITOR, "digest")
+        book.checkpoint()
+        alone = shutil.copy(book.path, tmp_path / "alone.db")  # without its log
+
+    with closing(Book(Path(alone))) as moved:
+        assert _names(moved) == ["S. Venn"]
+
+
+def test_checkpoint_waits_for_nobody_who_reads(book: Book) -> None:
+    with book.reading() as session:
+        before = list_people(session)
+        with a_writing(book) as writing:
+            save_person(writing, "S. Venn", Role.AUDITOR, "digest")
+        book.checkpoint()
+
+        assert list_people(session) == before
+    assert len(_names(book)) == len(before) + 1
 
 
 def _names(book: Book) -> list[str]:

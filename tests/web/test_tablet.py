@@ -5,6 +5,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from app.store.book import Book
+from tests.store.builders import statements_of
 from tests.web.forms import form_of
 from tests.web.visitor import Visitor, words_of
 from tests.web.workshop import Workshop
@@ -141,3 +142,14 @@ def test_worker_is_a_script_that_is_asked_for_anew_each_time(shop: Workshop) -> 
 
     assert answer.headers["content-type"].startswith("text/javascript")
     assert answer.headers["cache-control"] == "no-cache"
+
+
+def test_keeping_an_entry_looks_into_the_book_once_and_writes_once(shop: Workshop) -> None:
+    entries = [an_entry(shop, shop.fitter, id=f"entry-of-{number}", correction="gauged again") for number in "12"]
+    send(shop, shop.fitter, entries[0])  # the first reads the overhaul
+
+    said = [statement for statement, _ in statements_of(lambda: send(shop, shop.fitter, entries[1]), "BEGIN", "SELECT")]
+
+    assert [reading.id for reading in shop.readings][-1] == "entry-of-2"
+    assert [each for each in said if each.startswith("BEGIN")] == ["BEGIN", "BEGIN IMMEDIATE"]
+    assert len(said) <= 10, said
