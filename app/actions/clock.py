@@ -3,7 +3,6 @@
 import logging
 from datetime import datetime, timedelta
 
-from app.reports.moments import moment_writer
 from app.store.book import Book
 from app.store.chain import is_entered
 
@@ -12,11 +11,10 @@ SET_BACK = "clock set back"
 MOST_BEHIND = timedelta(minutes=2)
 
 
-def clock_trouble(book: Book, now: datetime, zone: str = "UTC") -> str:
+def clock_trouble(book: Book, now: datetime) -> str:
     """Say that the clock is behind the last entry; nothing while it is not."""
     last = book.last_moment()
-    is_behind = last is not None and now < last - MOST_BEHIND
-    return f"behind the last entry of {moment_writer(zone)(last)}" if last and is_behind else ""
+    return "" if last is None or now >= last - MOST_BEHIND else f"behind the last entry of {last:%Y-%m-%d %H:%M} UTC"
 
 
 def enter_clock_set_back(book: Book, now: datetime) -> None:

@@ -1,6 +1,21 @@
 """What each form of a limit sheet in the making changes in its text."""
 
+from app.actions.draft_asked import (
+    GAUGED_MORE,
+    INSTRUMENTS,
+    ITEMS,
+    JOINTS,
+    JUDGING,
+    ORDERS,
+    OVERSIZES,
+    PART_MORE,
+    PROVING,
+    RUNNING,
+    STAGGER,
+    TASK,
+)
 from app.actions.draft_places import Place
+from app.actions.draft_put import new_values, put_asked, put_listed, put_table
 from app.domain.draft_values import bound_of, free_key, key_of, limit_of, tables, written
 from app.domain.limits import Construction, Measure, OnLimit, PartKind
 from app.domain.sheet_skeleton import TO_FILL_IN, StageAnswer, skeleton_stage, usual_characteristic, usual_part
@@ -8,6 +23,8 @@ from app.domain.verdicts import Verdict
 
 Typed = dict[str, str]
 
+ENDS = ("outer", "inner")
+ORDER_OF_SET = ORDERS.asked
 HEAD_TEXTS = ("name", "revision", "machine_type", "approver")
 CHOSEN = {
     "measure": Measure.VALUE.value,
@@ -57,9 +74,12 @@ def put_part(part: Place, key: str, typed: Typed) -> None:
         part.put_text(text, typed.get(text))
     for number in ("count", "working_temperature"):
         part.put_size(number, typed.get(number))
-    for parts in ("judge_again_after", "renew_with", "rework_before"):
+    for parts in ("renew_with", "rework_before"):
         part.put_list(parts, typed.get(parts))
-    _put_order(part, typed)
+    _put_mates(part, typed.get("judge_again_after"))
+    put_asked(part, PART_MORE, "", typed)
+    put_listed(part, ORDERS, "", typed)
+    put_listed(part, OVERSIZES, "", typed)
     for name, gauged in part.named("characteristic"):
         field = f"{key}/{name}"
         if typed.get(f"{field}/remove"):
@@ -68,18 +88,18 @@ def put_part(part: Place, key: str, typed: Typed) -> None:
             _put_characteristic(gauged, field, typed)
     if typed.get("add-name", "").strip():
         _add_characteristic(part, typed)
+    if typed.get("add-clearance", "").strip():
+        _add_clearance(part, typed)
 
 
-def _put_order(part: Place, typed: Typed) -> None:
-    """Put the first order line in, or a new one."""
-    orders = part.named("order")
-    filled = {key: typed.get(f"order-{key}", "").strip() for key in ("name", "number")}
-    if orders:
-        _, order = orders[0]
-        for key, word in filled.items():
-            order.put_text(key, word if f"order-{key}" in typed else None, is_kept_empty=True)
-    elif any(filled.values()):
-        part.add("order", dict(filled))
+def _put_mates(part: Place, typed: str | None) -> None:
+    """Put in what a part waits for; an empty list is written as none, which is not the same as nothing said."""
+    if typed is not None and typed.strip() == "none":
+        part.put_new("judge_again_after", [])
+    elif part.plain.get("judge_again_after") == [] and typed is not None and not typed.strip():
+        part.drop("judge_again_after")
+    else:
+        part.put_list("judge_again_after", typed)
 
 
 def _put_characteristic(gauged: Place, field: str, typed: Typed) -> None:
@@ -90,6 +110,8 @@ def _put_characteristic(gauged: Place, field: str, typed: Typed) -> None:
         gauged.put_text(text, typed.get(f"{field}/{text}"))
     for places in ("levels", "axes"):
         gauged.put_list(places, typed.get(f"{field}/{places}"))
+    put_asked(gauged, GAUGED_MORE, f"{field}/", typed)
+    _put_between(gauged, field, typed)
     for own, limit in gauged.named("limit", limit_of):
         if typed.get(f"{field}/{own}/remove"):
             gauged.remove("limit", limit)
@@ -101,20 +123,72 @@ def _put_characteristic(gauged: Place, field: str, typed: Typed) -> None:
         gauged.add("limit", named | {bound: TO_FILL_IN})
 
 
+def _put_between(gauged: Place, field: str, typed: Typed) -> None:
+    """Put in between which two sizes a clearance is worked out."""
+    ends = [typed[f"{field}/between-{end}"] for end in ENDS if f"{field}/between-{end}" in typed]
+    if len(ends) == len(ENDS):
+        gauged.put_texts("between", ends)
+
+
 def _put_limit(limit: Place, field: str, typed: Typed) -> None:
     """Put in what is said of one limit beside its size."""
     for key in ("on_limit", "outcome"):
         limit.put_text(key, typed.get(f"{field}/{key}"), CHOSEN[key])
     for key in ("renews", "action", "source"):
         limit.put_text(key, typed.get(f"{field}/{key}"))
+    limit.put_size("at_most", typed.get(f"{field}/at_most"))
 
 
 def _add_characteristic(part: Place, typed: Typed) -> None:
     """Add what else is gauged on a part, with one limit still to be filled in."""
     name = typed["add-name"].strip()
-    key = free_key(name, [key_of(each) for each in tables(part.plain, "characteristic")])
     limit = {typed.get("add-bound") or "upper": TO_FILL_IN}
-    part.add("characteristic", usual_characteristic(name, key, typed.get("add-method", ""), limit))
+    part.add("characteristic", usual_characteristic(name, _free(part, name), typed.get("add-method", ""), limit))
+
+
+def _add_clearance(part: Place, typed: Typed) -> None:
+    """Add a clearance that is worked out from two sizes, with one limit still to be filled in."""
+    name = typed["add-clearance"].strip()
+    limits = [{typed.get("add-clearance-bound") or "upper": TO_FILL_IN}]
+    ends = [typed.get(f"add-{end}", "") for end in ENDS]
+    part.add("characteristic", {"key": _free(part, name), "name": name, "between": ends, "limit": limits})
+
+
+def _free(part: Place, name: str) -> str:
+    """Make a key for what is gauged on a part."""
+    return free_key(name, [key_of(each) for each in tables(part.plain, "characteristic")])
+
+
+def put_closing(stage: Place, typed: Typed) -> None:
+    """Put in how a stage is closed, and what it shows when running."""
+    put_listed(stage, JOINTS, "", typed)
+    put_asked(stage, STAGGER, "", typed)
+    put_table(stage, "running", RUNNING, "running/", typed)
+
+
+def put_proving(sheet: Place, typed: Typed) -> None:
+    """Put in what the running machine is proved against."""
+    put_table(sheet, "proving", PROVING, "", typed)
+
+
+def put_judging(sheet: Place, typed: Typed) -> None:
+    """Put in how readings are judged, and what is known of the instruments."""
+    head = sheet.within("sheet")
+    put_table(head, "judging", JUDGING, "judging/", typed)
+    put_listed(head, INSTRUMENTS, "", typed)
+
+
+def put_task(task: Place, typed: Typed) -> None:
+    """Put a task in, with what is recorded with it."""
+    put_asked(task, TASK, "", typed)
+    put_listed(task, ITEMS, "", typed)
+
+
+def add_task(sheet: Place, typed: Typed) -> str:
+    """Add a task, and give the key it was given."""
+    key = free_key(typed["name"], [key_of(each) for each in tables(sheet.plain, "task")])
+    sheet.add("task", {"key": key} | new_values(TASK, "", typed))
+    return key
 
 
 def part_wrong(typed: Typed) -> dict[str, str]:
@@ -161,7 +235,8 @@ def put_renewed(sheet: Place, typed: Typed) -> None:
             continue
         for key in ("name", "number"):
             always.put_text(key, typed.get(f"{name}/{key}"), is_kept_empty=True)
-        for key in ("quantity", "stage"):
+        always.put_text("kit", typed.get(f"{name}/kit"))
+        for key in ("quantity", "stage", "delivery_days"):
             always.put_size(key, typed.get(f"{name}/{key}"))
         always.put_text("when", typed.get(f"{name}/when"), "any opening")
     added = {key: typed.get(f"add-{key}", "").strip() for key in ("name", "number", "quantity", "stage")}
@@ -178,6 +253,7 @@ def put_sets(stage: Place, typed: Typed) -> None:
             continue
         part_set.put_text("name", typed.get(f"set/{name}/name"), is_kept_empty=True)
         part_set.put_list("members", typed.get(f"set/{name}/members"))
+        put_table(part_set, "order", ORDER_OF_SET, f"set/{name}/order/", typed)
     name, members = typed.get("set-name", "").strip(), typed.get("set-members", "")
     if name:
         key = free_key(name, [key_of(each) for kind in ("part", "set") for each in tables(stage.plain, kind)])

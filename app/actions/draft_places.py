@@ -9,11 +9,11 @@ from typing import Any
 
 import tomlkit
 
-from app.domain.draft_values import Values, apart, ends, key_of, shown, table, tables, written
+from app.domain.draft_values import Values, apart, as_typed, ends, key_of, shown, table, tables, words_between, written
 from app.domain.sheet_faults import WrittenNumber
 from app.domain.sheet_file import toml_values
 
-ON_ONE_LINE_EACH = ("limit", "order")
+ON_ONE_LINE_EACH = ("limit", "order", "item")
 
 
 def text_of(values: Values) -> str:
@@ -81,9 +81,9 @@ class Place:
 
     def put_text(self, key: str, typed: str | None, default: str = "", *, is_kept_empty: bool = False) -> None:
         """Put a text in; an empty one takes the key out, unless it is kept as still to be filled in."""
-        if typed is None or typed.strip() == (shown(self.plain.get(key)) or default):
+        if typed is None or as_typed(typed) == (as_typed(shown(self.plain.get(key))) or default):
             return
-        self._put(key, typed.strip().replace("\r\n", "\n"), is_kept_empty=is_kept_empty)
+        self._put(key, as_typed(typed), is_kept_empty=is_kept_empty)
 
     def put_size(self, key: str, typed: str | None, *, is_kept_empty: bool = False) -> None:
         """Put a number or a size in, with the digits it was typed with."""
@@ -91,18 +91,32 @@ class Place:
             return
         self._put(key, written(typed), is_kept_empty=is_kept_empty)
 
-    def put_list(self, key: str, typed: str | None, each: Callable[[str], object] = str.strip) -> None:
+    def put_list(
+        self, key: str, typed: str | None, each: Callable[[str], object] = str.strip, default: str = ""
+    ) -> None:
         """Put a list in that was typed with commas or semicolons between."""
-        if typed is None or typed.strip() == shown(self.plain.get(key)):
+        if typed is None or as_typed(typed) == (shown(self.plain.get(key)) or default):
             return
-        between = ";" if ";" in typed else ","
-        self._put(key, [each(word) for word in typed.split(between) if word.strip()])
+        self._put(key, [each(word) for word in words_between(typed)])
 
     def put_range(self, key: str, lower: str | None, upper: str | None) -> None:
         """Put a range in; both ends empty take it out, one empty is still to be filled in."""
         if lower is None or upper is None or (lower.strip(), upper.strip()) == ends(self.plain.get(key)):
             return
         self._put(key, [written(lower), written(upper)] if lower.strip() or upper.strip() else [])
+
+    def put_texts(self, key: str, texts: list[str]) -> None:
+        """Put a list of texts in as it is."""
+        if texts != self.plain.get(key, []):
+            self._put(key, texts)
+
+    def put_new(self, key: str, value: object) -> None:
+        """Put a whole table or list in."""
+        self.node[key] = _item(key, value)
+
+    def drop(self, key: str) -> None:
+        """Take a key out."""
+        self.node.pop(key, None)
 
     def _put(self, key: str, value: object, *, is_kept_empty: bool = False) -> None:
         """Put a value in, or take the key out where there is none."""

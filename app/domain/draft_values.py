@@ -7,29 +7,56 @@ from app.domain.sheet_faults import WrittenNumber
 
 Values = dict[str, object]
 
-NUMBER = re.compile(r"(0|[1-9][0-9]{0,6})(?:[.,]([0-9]{1,12}))?")
+NUMBER = re.compile(r"(-?(?:0|[1-9][0-9]{0,6}))(?:[.,]([0-9]{1,12}))?([eE]-?[0-9]{1,2})?")
 BOUNDS = ("upper", "lower", "per_bore", "per_stroke")
 
 
 def written(typed: str) -> object:
     """Give what a typed text is in the file: a plain number as a number, all else as text, for the reader to judge.
 
-    >>> written("0,70"), written("12"), written("0.709 in")
-    ('0.70', 12, '0.709 in')
+    >>> written("0,70"), written("12"), written("11.5e-6"), written("0.709 in")
+    ('0.70', 12, '11.5e-6', '0.709 in')
     """
     text = typed.strip()
     number = NUMBER.fullmatch(text)
     if not number:
         return text
-    whole, decimals = number.groups()
-    return WrittenNumber(f"{whole}.{decimals}") if decimals else int(whole)
+    whole, decimals, power = number.groups()
+    if decimals or power:
+        return WrittenNumber(whole + (f".{decimals}" if decimals else "") + (power or ""))
+    return int(whole)
 
 
 def shown(value: object) -> str:
-    """Give a value of the file as a form shows it, so that typing it again changes nothing."""
+    """Give a value of the file as a form shows it, so that typing it again changes nothing.
+
+    >>> shown(["clear", "dark"]), shown(["top, unworn", "mid"]), shown(["top, unworn"])
+    ('clear, dark', 'top, unworn; mid', 'top, unworn;')
+    """
     if isinstance(value, list):
-        return ", ".join(shown(each) for each in value)
+        words = [shown(each) for each in value]
+        if not any("," in word for word in words):
+            return ", ".join(words)
+        return "; ".join(words) if len(words) > 1 else f"{words[0]};"
     return "" if value is None or isinstance(value, dict) else str(value)
+
+
+def words_between(typed: str) -> list[str]:
+    """Take a typed list apart: at its semicolons, else at its commas.
+
+    >>> words_between("clear, dark"), words_between("top, unworn; mid")
+    (['clear', 'dark'], ['top, unworn', 'mid'])
+    """
+    return [word.strip() for word in typed.split(";" if ";" in typed else ",") if word.strip()]
+
+
+def as_typed(text: str) -> str:
+    """Give a text as a form sends it, whatever the ends of its lines.
+
+    >>> as_typed(" one ")
+    'one'
+    """
+    return text.replace("\r\n", "\n").strip()
 
 
 def tables(values: object, key: str) -> list[Values]:

@@ -9,7 +9,6 @@ from tempfile import TemporaryFile
 
 from app.domain.overhaul import Overhaul
 from app.reports.export_tables import COLUMNS, Cell, Row, table_rows
-from app.reports.site_times import with_site_time
 from app.reports.verdict_files import spoken
 
 PIECE = 64 * 1024
@@ -19,12 +18,11 @@ UNREADABLE = re.compile("[\x00-\x08\x0b-\x1f\ud800-\udfff\ufffe\uffff]")
 Overhauls = Callable[[], Iterable[Overhaul]]
 
 
-def csv_file(name: str, overhauls: Iterable[Overhaul], zone: str) -> Iterator[bytes]:
+def csv_file(name: str, overhauls: Iterable[Overhaul]) -> Iterator[bytes]:
     """Write one table as CSV, with the mark by which spreadsheets know UTF-8."""
     yield "\ufeff".encode()
-    columns, rows = with_site_time(COLUMNS[name], table_rows(name, overhauls), zone)
-    yield _line(columns)
-    for row in rows:
+    yield _line(COLUMNS[name])
+    for row in table_rows(name, overhauls):
         yield _line([spoken("" if cell is None else cell) for cell in row])
 
 
@@ -35,7 +33,7 @@ def _line(cells: Iterable[object]) -> bytes:
     return text.getvalue().encode(errors="replace")
 
 
-def workbook(overhauls: Overhauls, zone: str) -> Iterator[bytes]:
+def workbook(overhauls: Overhauls) -> Iterator[bytes]:
     """Write a workbook, a sheet for each table; it is put together in a file of its own and handed on from there."""
     from openpyxl import Workbook  # noqa: PLC0415 - heavy, and few ask for it
 
@@ -43,9 +41,8 @@ def workbook(overhauls: Overhauls, zone: str) -> Iterator[bytes]:
     for name in COLUMNS:
         sheet = book.create_sheet(name)
         sheet.freeze_panes = "A2"
-        columns, rows = with_site_time(COLUMNS[name], table_rows(name, overhauls()), zone)
-        sheet.append([_cell(sheet, column) for column in columns])
-        for row in rows:
+        sheet.append([_cell(sheet, column) for column in COLUMNS[name]])
+        for row in table_rows(name, overhauls()):
             sheet.append([_cell(sheet, cell) for cell in row])
     with TemporaryFile() as file:
         book.save(file)

@@ -87,8 +87,7 @@ def _written(amended: Reading | None) -> str:
     lengths: dict[str, object] = {}
     for name in LENGTHS:
         lengths |= length_values(name, getattr(amended, name))
-    seen = {"findings": amended.findings} if amended.findings else {}
-    return canonical({**lengths, **seen, "instrument": amended.instrument, "temperature_c": amended.temperature_c})
+    return canonical({**lengths, "instrument": amended.instrument, "temperature_c": amended.temperature_c})
 
 
 def _read(text: str, reading: Reading) -> Reading:
@@ -97,8 +96,7 @@ def _read(text: str, reading: Reading) -> Reading:
     lengths: dict[str, Any] = {name: _length(kept, name) for name in LENGTHS}
     warm = kept["temperature_c"]
     temperature = None if warm is None else Decimal(warm)
-    findings = tuple(kept.get("findings", ()))
-    return replace(reading, instrument=kept["instrument"], temperature_c=temperature, findings=findings, **lengths)
+    return replace(reading, instrument=kept["instrument"], temperature_c=temperature, **lengths)
 
 
 def _length(kept: dict[str, Any], name: str) -> Length | None:

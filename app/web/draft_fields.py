@@ -4,28 +4,18 @@ import re
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from urllib.parse import quote
 
+from app.actions.draft_asked import GAUGED_MORE
 from app.actions.sheet_drafts import DraftNow
 from app.domain.draft_values import BOUNDS, Values, apart, bound_of, ends, key_of, limit_of, shown, tables
 from app.domain.sheet_faults import Fault
 from app.domain.sheet_lines import Path
+from app.web.draft_shown import AskedField, asked_fields
+from app.web.draft_spots import ENDED, TEXT, Spot, closing_spot, listed_field, set_field, upkeep_spot
 from app.web.page import Fields
 
 BOUND_WORDS = {"upper": "at most", "lower": "at least", "per_bore": "share of bore", "per_stroke": "share of stroke"}
 DOUBTED = re.compile(r"stage (\d+)(?:, parts? ([\w-]+))?")
-
-
-@dataclass(frozen=True)
-class Spot:
-    """Where something is mended: the page within the draft, and the field on it."""
-
-    page: str
-    field: str
-
-    def href(self, draft_id: int) -> str:
-        """The address of the field."""
-        return f"/drafts/{draft_id}/{self.page}" + (f"#f-{quote(self.field, safe='/~')}" if self.field else "")
 
 
 @dataclass(frozen=True)
@@ -47,6 +37,8 @@ class Gauged:
     lower: str
     upper: str
     limits: tuple[LimitField, ...]
+    more: tuple[AskedField, ...] = ()
+    between: tuple[str, str] = ("", "")
 
 
 @dataclass
@@ -74,7 +66,8 @@ def _gauged(name: str, values: Values) -> Gauged:
     """Give the fields of one characteristic."""
     lower, upper = ends(values.get("new"))
     limits = tuple(_limit(f"{name}/{own}", each) for own, each in apart(tables(values, "limit"), limit_of))
-    return Gauged(name, Fields(values), lower, upper, limits)
+    more = asked_fields(GAUGED_MORE, values, f"{name}/")
+    return Gauged(name, Fields(values), lower, upper, limits, more, ends(values.get("between")))
 
 
 def _limit(name: str, values: Values) -> LimitField:
@@ -115,13 +108,25 @@ def _spot(values: Values, path: Path) -> Spot:
     place, last = list(path), str(path[-1])
     if place[0] == "always":
         return Spot("renewed", f"~{int(place[1]) + 1}/{last}" if len(place) > 2 else "")
-    if place[0] != "stage" or len(place) < 2:
-        return Spot("head", last) if place[0] == "sheet" and "instrument" not in place else Spot("text", "text")
-    number = int(place[1])
-    if len(place) < 4 or place[2] != "part":
-        known = len(place) == 3 and last in ("bore", "stroke", "cylinders")
-        return Spot(f"stages/{number + 1}", last if known else "") if known or "set" in place else Spot("text", "text")
-    return _spot_of_part(tables(values, "stage")[number], number + 1, place[3:])
+    if place[0] == "stage" and len(place) > 1:
+        return _spot_of_stage(values, int(place[1]), place[2:])
+    if place[0] in ("task", "proving") or place[:2] in (["sheet", "instrument"], ["sheet", "judging"]):
+        return upkeep_spot(values, place)
+    return Spot("head", last) if place[0] == "sheet" else TEXT
+
+
+def _spot_of_stage(values: Values, index: int, place: list[str | int]) -> Spot:
+    """Find the field of a path within a stage."""
+    stage, page = tables(values, "stage")[index], f"stages/{index + 1}"
+    if not place or place == ["number"]:
+        return TEXT
+    if place[0] == "part" and len(place) > 1:
+        return _spot_of_part(stage, index + 1, place[1:])
+    if place[0] in ("joint", "running", "stagger"):
+        return closing_spot(stage, page, place)
+    if place[0] in ("bore", "stroke", "cylinders"):
+        return Spot(page, str(place[0]))
+    return Spot(page, set_field(stage, place)) if place[0] == "set" else TEXT
 
 
 def _spot_of_part(stage: Values, number: int, place: list[str | int]) -> Spot:
@@ -129,7 +134,7 @@ def _spot_of_part(stage: Values, number: int, place: list[str | int]) -> Spot:
     name, part = apart(tables(stage, "part"), key_of)[int(place[0])]
     page, rest = f"stages/{number}/parts/{name}", place[1:]
     if len(rest) < 2 or rest[0] != "characteristic":
-        return Spot(page, f"order-{rest[2]}" if len(rest) > 2 and rest[0] == "order" else "/".join(map(str, rest[:1])))
+        return Spot(page, listed_field(part, rest) if len(rest) > 1 else "/".join(map(str, rest)))
     own, gauged = apart(tables(part, "characteristic"), key_of)[int(rest[1])]
     key, more = f"{name}/{own}", rest[2:]
     if not more:
@@ -140,7 +145,7 @@ def _spot_of_part(stage: Values, number: int, place: list[str | int]) -> Spot:
         limit, _ = apart(tables(gauged, "limit"), limit_of)[int(more[1])]
         is_figure = len(more) == 2 or more[2] in BOUNDS
         return Spot(f"stages/{number}", f"{key}/{limit}") if is_figure else Spot(page, f"{key}/{limit}/{more[2]}")
-    return Spot(page, f"{key}/{more[0]}")
+    return Spot(page, f"{key}/{ENDED.get(str(more[0]), more[0])}")
 
 
 def linked(now: DraftNow, faults: Iterable[Fault], page: str = "") -> list[tuple[str, Fault]]:
@@ -155,3 +160,8 @@ def missing_by_part(now: DraftNow, number: int) -> Counter[str]:
     names = [key_of(part) for part in tables(stages[number - 1], "part")]
     paths = [fault.path for fault in now.missing if fault.path[:3] == ("stage", number - 1, "part")]
     return Counter(names[int(path[3])] for path in paths if len(path) > 3)
+
+
+def open_in(now: DraftNow, number: int) -> int:
+    """Count what is still to be filled in in a stage."""
+    return sum(fault.path[:2] == ("stage", number - 1) for fault in now.missing)

@@ -1,11 +1,11 @@
 """The forms of a limit sheet in the making: its head, each stage with its drawing, each part, what is renewed."""
 
-from collections.abc import Callable
-from typing import Any, TypeVar
+from typing import Any
 from urllib.parse import quote
 
 from fastapi import APIRouter, Response
 
+from app.actions.draft_asked import ORDERS, OVERSIZES, PART_MORE
 from app.actions.draft_changes import (
     add_part,
     part_wrong,
@@ -17,26 +17,28 @@ from app.actions.draft_changes import (
     remove_stage,
 )
 from app.actions.draft_places import Place
-from app.actions.sheet_drafts import DraftNow, DraftStale, change_draft, draft_now, drawn_with
+from app.actions.sheet_drafts import DraftNow, drawn_with
 from app.domain.draft_values import Values, apart, key_of, shown, table, tables
-from app.domain.errors import InputRefused, NotThere
+from app.domain.errors import InputRefused
 from app.domain.limits import Construction, Method, OnLimit, PartKind, Rule
 from app.domain.people import Right
 from app.domain.sheet_parts import Joint, Port
 from app.domain.units import LengthUnit
 from app.reports.draft_section import draft_layout
-from app.web.draft_fields import Filled, filled, gauged_on, linked, missing_by_part
-from app.web.page import Fields, go, page
+from app.web.draft_fields import gauged_on, linked, missing_by_part
+from app.web.draft_keeping import Show, Typed, form_shown, kept, may, named, stage_in, stage_of
+from app.web.draft_shown import AskedField, asked_fields, listed_shown
+from app.web.page import Fields, page
 from app.web.visit import Form, Visit, VisitNow, texts
 
 router = APIRouter()
-Found = TypeVar("Found")
-Typed = dict[str, str]
-Show = Callable[[Visit, DraftNow, Typed, dict[str, str], int], Response]
+GAUGED = "characteristic"
 ADDABLE = [
     ("", "no other limit"), ("value-upper", "at most"), ("value-lower", "at least"), ("wear-upper", "wear at most"),
     ("ovality-upper", "ovality at most"), ("taper-upper", "taper at most"),
-    ("overall-difference-upper", "overall difference at most"),
+    ("overall-difference-upper", "overall difference at most"), ("value-per_bore", "a share of the bore"),
+    ("wear-per_bore", "wear, a share of the bore"), ("ovality-per_bore", "ovality, a share of the bore"),
+    ("taper-per_bore", "taper, a share of the bore"), ("value-per_stroke", "a share of the stroke"),
 ]  # fmt: skip
 CHOICES: dict[str, list[tuple[str, str]]] = {
     "kinds": [(kind.value, kind.value) for kind in PartKind],
@@ -55,30 +57,30 @@ CHOICES: dict[str, list[tuple[str, str]]] = {
 @router.get("/drafts/{draft_id}/head")
 def ask_head(visit: VisitNow, draft_id: int) -> Response:
     """Ask for the head of a sheet."""
-    return _head(visit, _may(visit, draft_id), {}, {}, 200)
+    return _head(visit, may(visit, draft_id), {}, {}, 200)
 
 
 @router.post("/drafts/{draft_id}/head")
 def keep_head(visit: VisitNow, form: Form, draft_id: int) -> Response:
     """Keep the head of a sheet."""
     typed = texts(form)
-    return _kept(visit, draft_id, typed, lambda sheet: put_head(sheet, typed), _head, "/stages/1")
+    return kept(visit, draft_id, typed, lambda sheet: put_head(sheet, typed), _head, "/stages/1")
 
 
 @router.get("/drafts/{draft_id}/stages/{number}")
 def ask_stage(visit: VisitNow, draft_id: int, number: int) -> Response:
     """Ask for the figures of a stage."""
-    return _stage_page(number)(visit, _may(visit, draft_id), {}, {}, 200)
+    return _stage_page(number)(visit, may(visit, draft_id), {}, {}, 200)
 
 
 @router.post("/drafts/{draft_id}/stages/{number}")
 def keep_stage(visit: VisitNow, form: Form, draft_id: int, number: int) -> Response:
     """Keep the figures of a stage; add a part to it, or take the stage out."""
     typed = texts(form)
-    last = len(tables(_may(visit, draft_id).values, "stage"))
+    last = len(tables(may(visit, draft_id).values, "stage"))
     onward = f"/stages/{number + 1}" if number < last else ""
     then = onward if typed.get("do") == "next" else "" if typed.get("do") == "remove" else f"/stages/{number}"
-    return _kept(visit, draft_id, typed, lambda sheet: _in_stage(sheet, number, typed), _stage_page(number), then)
+    return kept(visit, draft_id, typed, lambda sheet: _in_stage(sheet, number, typed), _stage_page(number), then)
 
 
 @router.post("/_fragments/drafts/{draft_id}/stages/{number}")
@@ -86,14 +88,14 @@ def draw_stage(visit: VisitNow, form: Form, draft_id: int, number: int) -> Respo
     """Draw a stage with what is typed and not kept yet, and say what is still missing."""
     visit.person.must(Right.MANAGE_SHEETS)
     typed = texts(form)
-    now = drawn_with(visit.book, visit.person, draft_id, lambda sheet: put_figures(_stage_in(sheet, number), typed))
+    now = drawn_with(visit.book, visit.person, draft_id, lambda sheet: put_figures(stage_in(sheet, number), typed))
     return page(visit, "drafts/_drawn.html", **_drawn(now, number))
 
 
 @router.get("/drafts/{draft_id}/stages/{number}/parts/{key}")
 def ask_part(visit: VisitNow, draft_id: int, number: int, key: str) -> Response:
     """Ask for everything about one part."""
-    return _part_page(number, key)(visit, _may(visit, draft_id), {}, {}, 200)
+    return _part_page(number, key)(visit, may(visit, draft_id), {}, {}, 200)
 
 
 @router.post("/drafts/{draft_id}/stages/{number}/parts/{key}")
@@ -102,47 +104,26 @@ def keep_part(visit: VisitNow, form: Form, draft_id: int, number: int, key: str)
     typed = texts(form)
     stays = typed.get("do") == "keep"
     then = f"/stages/{number}" + (f"/parts/{quote(key)}" if stays else "")
-    change = lambda sheet: _in_part(_stage_in(sheet, number), key, typed)  # noqa: E731 - one line, used once
-    return _kept(visit, draft_id, typed, change, _part_page(number, key), then)
+    change = lambda sheet: _in_part(stage_in(sheet, number), key, typed)  # noqa: E731 - one line, used once
+    return kept(visit, draft_id, typed, change, _part_page(number, key), then)
 
 
 @router.get("/drafts/{draft_id}/renewed")
 def ask_renewed(visit: VisitNow, draft_id: int) -> Response:
     """Ask for what is renewed whatever the readings say."""
-    return _renewed(visit, _may(visit, draft_id), {}, {}, 200)
+    return _renewed(visit, may(visit, draft_id), {}, {}, 200)
 
 
 @router.post("/drafts/{draft_id}/renewed")
 def keep_renewed(visit: VisitNow, form: Form, draft_id: int) -> Response:
     """Keep what is renewed whatever the readings say."""
     typed = texts(form)
-    return _kept(visit, draft_id, typed, lambda sheet: put_renewed(sheet, typed), _renewed, "/renewed")
-
-
-def _may(visit: Visit, draft_id: int) -> DraftNow:
-    """Give a draft to somebody who may work on it."""
-    visit.person.must(Right.MANAGE_SHEETS)
-    return draft_now(visit.book, draft_id)
-
-
-def _kept(
-    visit: Visit, draft_id: int, typed: Typed, change: Callable[[Place], object], show: Show, then: str
-) -> Response:
-    """Keep a change and go on; a stale or refused form comes back with what was typed in it."""
-    visit.person.must(Right.MANAGE_SHEETS)
-    version = typed.get("version", "")
-    try:
-        change_draft(visit.book, visit.person, draft_id, version, change, visit.now)
-    except DraftStale:
-        return show(visit, draft_now(visit.book, draft_id), typed, {}, 409)
-    except InputRefused as refusal:
-        return show(visit, draft_now(visit.book, draft_id), typed, refusal.fields, 422)
-    return go(visit, f"/drafts/{draft_id}{then}?done=draft")
+    return kept(visit, draft_id, typed, lambda sheet: put_renewed(sheet, typed), _renewed, "/renewed")
 
 
 def _in_stage(sheet: Place, number: int, typed: Typed) -> None:
     """Change a stage as its form asks."""
-    stage = _stage_in(sheet, number)
+    stage = stage_in(sheet, number)
     if typed.get("do") == "remove":
         if not typed.get("sure"):
             raise InputRefused({"sure": f"Tick this to take stage {number} out with all its parts."})
@@ -159,7 +140,7 @@ def _in_stage(sheet: Place, number: int, typed: Typed) -> None:
 
 def _in_part(stage: Place, key: str, typed: Typed) -> None:
     """Change a part as its form asks."""
-    part = _named(stage.named("part"), key)
+    part = named(stage.named("part"), key)
     if typed.get("do") == "remove":
         if not typed.get("sure"):
             raise InputRefused({"sure": "Tick this to take the part out with all its figures."})
@@ -168,33 +149,13 @@ def _in_part(stage: Place, key: str, typed: Typed) -> None:
         put_part(part, key, typed)
 
 
-def _stage_in(sheet: Place, number: int) -> Place:
-    """Find a stage in the text."""
-    return _named([(str(place), stage) for place, (_, stage) in enumerate(sheet.named("stage"), 1)], str(number))
-
-
-def _named(found: list[tuple[str, Found]], name: str) -> Found:
-    """Find one of a list by its name."""
-    for own, each in found:
-        if own == name:
-            return each
-    raise NotThere("This is not in the draft, or no longer.")
-
-
-def _form(now: DraftNow, where: str, typed: Typed, errors: dict[str, str], status: int) -> dict[str, Any]:
-    """Gather what every form shows."""
-    fill: Filled = filled(now, where, typed, errors)
-    stages = len(tables(now.values, "stage"))
-    return {"now": now, "fill": fill, "where": where, "stages": stages, "is_stale": status == 409, **CHOICES}
-
-
 def _head(visit: Visit, now: DraftNow, typed: Typed, errors: dict[str, str], status: int) -> Response:
     """Show the form of the head."""
     head = table(now.values, "sheet")
     leaves = shown(table(head, "feelers").get("leaves"))
     more = {"head": Fields(head), "source": Fields(table(head, "source")), "leaves": leaves}
     rules = [(rule.value, rule.value) for rule in Rule]
-    shown_form = _form(now, "head", typed, errors, status)
+    shown_form = form_shown(now, "head", typed, errors, status)
     return page(visit, "drafts/head.html", status, rules=rules, **more, **shown_form)
 
 
@@ -203,24 +164,33 @@ def _stage_page(number: int) -> Show:
 
     def show(visit: Visit, now: DraftNow, typed: Typed, errors: dict[str, str], status: int) -> Response:
         """Show the form of a stage."""
-        stage = _stage_of(now, number)
+        stage = stage_of(now, number)
         parts = [(name, Fields(part), gauged_on(name, part)) for name, part in apart(tables(stage, "part"), key_of)]
-        sets = [(name, Fields(each)) for name, each in apart(tables(stage, "set"), key_of)]
-        more = {"parts": parts, "sets": sets}
-        form = _form(now, f"stages/{number}", typed, errors, status)
-        return page(visit, "drafts/stage.html", status, stage=Fields(stage), **more, **form, **_drawn(now, number))
+        more = {"parts": parts, "sets": _sets(stage), "joints_words": _joints_words(stage)}
+        form = form_shown(now, f"stages/{number}", typed, errors, status)
+        drawn = CHOICES | _drawn(now, number)
+        return page(visit, "drafts/stage.html", status, stage=Fields(stage), **more, **form, **drawn)
 
     return show
 
 
-def _stage_of(now: DraftNow, number: int) -> Values:
-    """Find a stage of a draft."""
-    return _named([(str(place), stage) for place, stage in enumerate(tables(now.values, "stage"), 1)], str(number))
+def _sets(stage: Values) -> list[tuple[str, Values, tuple[AskedField, ...]]]:
+    """Give the sets of a stage, each with what is ordered for it."""
+    return [
+        (name, Fields(each), asked_fields(ORDERS.asked, table(each, "order"), f"set/{name}/order/"))
+        for name, each in apart(tables(stage, "set"), key_of)
+    ]
+
+
+def _joints_words(stage: Values) -> str:
+    """Say what stands on the page for closing a stage."""
+    joints = len(tables(stage, "joint"))
+    return f"{joints or 'no'} {'joint' if joints == 1 else 'joints'}, ring gaps, gauges"
 
 
 def _drawn(now: DraftNow, number: int) -> dict[str, Any]:
     """Draw a stage, and say what is missing or wrong in it."""
-    stage = _stage_of(now, number)
+    stage = stage_of(now, number)
     found = [f for f in now.faults if f.path[:2] == ("stage", number - 1)]
     doubts = [w for w in now.warnings if w.place.startswith(f"stage {number},")]
     layout = draft_layout(number, stage, missing_by_part(now, number))
@@ -232,16 +202,26 @@ def _part_page(number: int, key: str) -> Show:
 
     def show(visit: Visit, now: DraftNow, typed: Typed, errors: dict[str, str], status: int) -> Response:
         """Show the form of a part."""
-        part = _named(apart(tables(_stage_of(now, number), "part"), key_of), key)
-        order = Fields((tables(part, "order") or [{}])[0])
-        form = _form(now, f"stages/{number}/parts/{key}", typed, errors, status)
-        more = {"part": Fields(part), "key": key, "number": number, "gauged": gauged_on(key, part), "order": order}
-        return page(visit, "drafts/part.html", status, **more, **form)
+        part = named(apart(tables(stage_of(now, number), "part"), key_of), key)
+        form = form_shown(now, f"stages/{number}/parts/{key}", typed, errors, status) | CHOICES
+        more = {"part": Fields(part), "key": key, "number": number, "gauged": gauged_on(key, part)}
+        lists = {"orders": listed_shown(ORDERS, part), "oversizes": listed_shown(OVERSIZES, part)}
+        asked = {"rest": asked_fields(PART_MORE, part, kind=shown(part.get("kind"))), "sizes": _sizes(now, number)}
+        return page(visit, "drafts/part.html", status, **more, **lists, **asked, **form)
 
     return show
+
+
+def _sizes(now: DraftNow, number: int) -> list[tuple[str, str]]:
+    """Name every size of a stage that a clearance can lie between."""
+    parts = [(key_of(part), each) for part in tables(stage_of(now, number), "part") for each in tables(part, GAUGED)]
+    names = [f"{part}.{key_of(each)}" for part, each in parts if "between" not in each]
+    return [("", "choose"), *((name, name) for name in names)]
 
 
 def _renewed(visit: Visit, now: DraftNow, typed: Typed, errors: dict[str, str], status: int) -> Response:
     """Show the form of what is always renewed."""
     always = [(name, Fields(each)) for name, each in apart(tables(now.values, "always"), lambda _: "")]
-    return page(visit, "drafts/renewed.html", status, always=always, **_form(now, "renewed", typed, errors, status))
+    return page(
+        visit, "drafts/renewed.html", status, always=always, **form_shown(now, "renewed", typed, errors, status)
+    )

@@ -31,7 +31,8 @@ from app.domain.sheet_skeleton import MOST_RINGS, SheetAnswer, StageAnswer, skel
 from app.domain.units import LengthUnit
 from app.reports.draft_template import template_csv, template_workbook
 from app.web.downloads import download
-from app.web.draft_fields import linked, missing_by_part
+from app.web.draft_fields import linked, open_in
+from app.web.draft_upkeep import tasks_listed
 from app.web.page import go, page
 from app.web.sheets import file_sent
 from app.web.visit import Form, Visit, VisitNow, one, texts
@@ -211,12 +212,18 @@ def _draft(
     """Show a draft as it stands."""
     wrong = now.wrong or tuple(fault for fault in more_faults if not fault.is_missing)
     stages = [
-        (number, shown(stage.get("bore")), len(tables(stage, "part")), missing_by_part(now, number).total())
+        (
+            number,
+            shown(stage.get("bore")),
+            len(tables(stage, "part")),
+            len(tables(stage, "joint")),
+            open_in(now, number),
+        )
         for number, stage in enumerate(tables(now.values, "stage"), start=1)
     ]
     found = {"missing": linked(now, now.missing), "wrong": linked(now, wrong), "doubts": linked(now, now.warnings)}
     more = {"errors": errors or {}, "is_stale": status == 409 and not errors, "where": "", "stages": len(stages)}
-    return page(visit, "drafts/draft.html", status, now=now, listed=stages, **found, **more)
+    return page(visit, "drafts/draft.html", status, now=now, listed=stages, tasks=tasks_listed(now), **found, **more)
 
 
 def _text(visit: Visit, now: DraftNow, text: str, status: int = 200, errors: dict[str, str] | None = None) -> Response:

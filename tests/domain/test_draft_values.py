@@ -2,7 +2,20 @@
 
 import pytest
 
-from app.domain.draft_values import apart, bound_of, ends, free_key, key_of, limit_of, shown, table, tables, written
+from app.domain.draft_values import (
+    apart,
+    as_typed,
+    bound_of,
+    ends,
+    free_key,
+    key_of,
+    limit_of,
+    shown,
+    table,
+    tables,
+    words_between,
+    written,
+)
 from app.domain.sheet_faults import WrittenNumber
 
 
@@ -10,7 +23,8 @@ from app.domain.sheet_faults import WrittenNumber
     ("typed", "stands"),
     [
         ("0,70", WrittenNumber("0.70")), ("0.70", WrittenNumber("0.70")), (" 12 ", 12), ("0", 0), ("007", "007"),
-        ("1.234,5", "1.234,5"), ("-1", "-1"), ("1e3", "1e3"), ("0.709 in", "0.709 in"), ("", ""), ("٣", "٣"),
+        ("1.234,5", "1.234,5"), ("-1", -1), ("1e3", WrittenNumber("1e3")), ("+1", "+1"),
+        ("11.5e-6", WrittenNumber("11.5e-6")), ("0.709 in", "0.709 in"), ("", ""), ("٣", "٣"),
     ],
 )  # fmt: skip
 def test_plain_number_is_written_as_a_number_and_all_else_as_text(typed: str, stands: object) -> None:
@@ -77,3 +91,12 @@ def test_second_table_of_a_name_and_one_without_are_numbered() -> None:
 )
 def test_key_is_made_of_a_name_and_is_free(words: str, taken: tuple[str, ...], key: str) -> None:
     assert free_key(words, taken) == key
+
+
+@pytest.mark.parametrize("words", [["clear", "dark"], ["top, unworn", "mid"], ["top, unworn"], ["a"]])
+def test_list_that_is_shown_and_taken_apart_again_is_the_same(words: list[str]) -> None:
+    assert words_between(shown(words)) == words
+
+
+def test_ends_of_lines_make_no_difference_between_two_texts() -> None:
+    assert as_typed("one\r\ntwo\r\n") == as_typed("one\ntwo") == "one\ntwo"

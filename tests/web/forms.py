@@ -76,7 +76,7 @@ def _chosen(select: Element) -> str:
     """Give what is chosen of a list: the one marked, else the first."""
     options = list(select.iter("option"))
     marked = [option for option in options if "selected" in option.attrib] or options[:1]
-    return next((option.get("value") or words(option) for option in marked), "")
+    return next((option.get("value", words(option)) for option in marked), "")
 
 
 def _root(page: str) -> Element:
