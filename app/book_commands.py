@@ -5,9 +5,12 @@ import socket
 import sys
 from contextlib import closing
 from datetime import UTC, datetime
+from getpass import getuser
 from pathlib import Path
 
 from app.settings import Settings
+
+LONGEST_NAME = 60
 
 
 def describe_keeping(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -15,6 +18,7 @@ def describe_keeping(commands: "argparse._SubParsersAction[argparse.ArgumentPars
     commands.add_parser("backup", help="back up the book into the folder for backups, also while it is served")
     again = commands.add_parser("restore", help="put a backup in the place of the book, which is set aside")
     again.add_argument("file", type=Path, help="the backup")
+    again.add_argument("--by", default="", help="who restores it, for the book; the account's name by default")
     moving = commands.add_parser("move-to", help="copy the book from its file into an empty PostgreSQL database")
     moving.add_argument("address", help="the database, as postgresql://NAME@HOST/DATABASE")
     anew = commands.add_parser("new-key", help="begin a new key of the site, where the one before is lost or was seen")
@@ -52,8 +56,9 @@ def restore_the_book(settings: Settings, arguments: argparse.Namespace) -> int:
     if not is_free(settings):
         print(f"Something listens on port {settings.port}: stop the server first, then restore.", file=sys.stderr)
         return 1
-    aside = restore(settings.book_path, arguments.file)
-    heads = set_heads_aside(settings.heads_path, datetime.now(UTC))
+    by, now = arguments.by.strip()[:LONGEST_NAME] or f"account {getuser()}", datetime.now(UTC)
+    aside = restore(settings.book_path, arguments.file, by, now)
+    heads = set_heads_aside(settings.heads_path, now)
     print(f"{arguments.file} is in place as {settings.book_path}.")
     if aside:
         print(f"The book before it was not thrown away: {aside}")

@@ -15,6 +15,7 @@ from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption,
 from fastapi import FastAPI
 
 from app.application import create_app, open_book
+from app.domain.approvals import Approval
 from app.domain.canonical import canonical, digest
 from app.domain.limits import LimitSheet, Method, Part
 from app.domain.numbers import parse_length, parse_stack
@@ -47,7 +48,8 @@ from app.store.overhauls import get_overhaul, save_overhaul
 from app.store.people import save_person
 from app.store.readings import save_reading
 from app.store.running import save_run
-from app.store.sheets import save_sheet
+from app.store.sheet_approvals import save_approval
+from app.store.sheets import get_sheet_row, save_sheet
 
 SAMPLES = Path(__file__).parents[1] / "sample_data"
 NOW = datetime(2026, 11, 24, 9, 0, tzinfo=UTC)
@@ -108,6 +110,16 @@ def a_sheet(book: Book, file: str = "qm-ga.toml") -> LimitSheet:
     with book.writing("I. Brandreth", NOW) as writing:
         save_sheet(writing, text, read_sheet(text))
     return read_sheet(text)
+
+
+def approve(book: Book, sheet: LimitSheet, by: str = "R. Osk", at: datetime = NOW) -> None:
+    """Put a chief engineer's signature under a revision."""
+    with book.writing(by, at) as writing:
+        row = get_sheet_row(writing.session, sheet.name, sheet.revision)
+        named = {"meaning": "approved", "sheet": row.name, "revision": row.revision}
+        content = canonical(named | {"text": row.digest, "page": None})
+        approval = Approval(row.digest, None, by, at, digest(content))
+        save_approval(writing, (row.id or 0, f"{row.name} rev {row.revision}"), approval, content, None)
 
 
 def a_revision(book: Book, before: str, after: str) -> LimitSheet:

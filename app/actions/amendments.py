@@ -10,6 +10,7 @@ from app.domain.amendments import Amendment, Answer, Outcome, require_answer_by_
 from app.domain.canonical import canonical, digest
 from app.domain.entries import LONGEST_REASON, SHORTEST_REASON, Typed, read_entry
 from app.domain.errors import InputRefused, NotThere
+from app.domain.findings import find_finding
 from app.domain.overhaul import Overhaul
 from app.domain.people import Person, Right
 from app.domain.readings import Reading
@@ -19,7 +20,8 @@ from app.store.overhauls import get_overhaul
 
 SIZES = ("value", "goes", "does_not_go", "set_size")
 LONGEST_TEXT = 500
-SIZED = ("size", "pair", "goes", "dial")  # What was seen by eye is amended in words.
+SIZED = ("size", "pair", "goes", "dial")
+JUDGED = (*SIZED, "seen")  # What could not be gauged is amended in words, which nothing judges.
 
 
 @dataclass(frozen=True)
@@ -34,6 +36,7 @@ class TypedAmendment:
     unit: str = ""
     instrument: str = ""
     temperature: str = ""
+    findings: tuple[str, ...] = ()
     part: str = ""
     what: str = ""
     old: str = ""
@@ -50,8 +53,10 @@ def propose_amendment(book: Book, by: Person, overhaul_id: int, typed: TypedAmen
         if same:
             return same[0].id
         reading = require_amendable(found, typed.reading)
-        is_sized = reading is not None and reading.kind in SIZED
-        read = _of_reading(found, reading, typed, by, now) if reading and is_sized else _in_words(found, reading, typed)
+        is_judged = reading is not None and reading.kind in JUDGED
+        read = (
+            _of_reading(found, reading, typed, by, now) if reading and is_judged else _in_words(found, reading, typed)
+        )
         if refused := _refused_words(typed):
             raise InputRefused(refused)
         amendment = replace(read, reason=typed.reason.strip(), person=by.name, at=now)
@@ -110,22 +115,36 @@ def _of_reading(found: Overhaul, reading: Reading, typed: TypedAmendment, by: Pe
     """Read an entry as it is to be read, by the rules of every entry; one that changes nothing is refused."""
     entry = Typed(
         reading.id, reading.place, reading.occasion, reading.kind, typed.value, typed.goes, typed.does_not_go,
-        typed.set_size, reason=typed.reason, instrument=typed.instrument, temperature=typed.temperature,
-        unit=typed.unit,
+        typed.set_size, typed.findings, typed.reason, typed.instrument, typed.temperature, typed.unit,
     )  # fmt: skip
     again = read_entry(found, entry, by.name, now)
-    changes = {name: getattr(again, name) for name in (*SIZES, "instrument", "temperature_c")}
-    amended = replace(reading, **changes)
-    if amended == reading:
-        raise InputRefused({"goes" if reading.goes else "value": "This is what stands there already."})
-    what = what_is_read(found, reading)
-    return Amendment(
-        0, reading.place.part, reading.id, what, _told(reading), _told(amended), "", by.name, now, amended
-    )  # fmt: skip
+    changed = ("findings",) if reading.findings else (*SIZES, "instrument", "temperature_c")
+    amended = replace(reading, **{name: getattr(again, name) for name in changed})
+    if _is_alike(amended, reading):
+        field = "findings" if reading.findings else "goes" if reading.goes else "value"
+        raise InputRefused({field: "This is what stands there already."})
+    what, told = what_is_read(found, reading), (_told(found, reading), _told(found, amended))
+    return Amendment(0, reading.place.part, reading.id, what, *told, "", by.name, now, amended)
 
 
-def _told(reading: Reading) -> str:
+def _is_alike(amended: Reading, reading: Reading) -> bool:
+    """Whether nothing would change; faults seen in another order are the same."""
+    return amended == replace(reading, findings=amended.findings) and set(amended.findings) == set(reading.findings)
+
+
+def told_in_words(found: Overhaul, reading: Reading) -> str:
+    """An entry as it is read: faults by their names."""
+    part = found.sheet.part(reading.place.part)
+    if part is None or not reading.findings:
+        return reading.written
+    seen = {code: find_finding(part, code) for code in reading.findings}
+    return ", ".join(each.words if each else code for code, each in seen.items())
+
+
+def _told(found: Overhaul, reading: Reading) -> str:
     """An entry in words, with what it was taken with."""
+    if reading.findings:
+        return told_in_words(found, reading)
     warm = f", {reading.temperature_c} °C" if reading.temperature_c is not None else ""
     return f"{reading.written} ({reading.instrument or 'no instrument'}{warm})"
 

@@ -15,8 +15,9 @@ from app.domain.people import Person, Right
 from app.settings import Settings
 from app.store.backup import BackupFailed
 from app.store.book import Book
+from app.store.chain import Entry, list_entries
 from app.store.copies import back_up_book, ending, one_copy_at_a_time
-from app.store.heads_file import sign_head, sign_head_of_day
+from app.store.heads_file import enter_gone_back, sign_head, sign_head_of_day
 
 LOG = logging.getLogger("wearbook")
 MOMENT = "%Y%m%dT%H%M%SZ"
@@ -90,6 +91,20 @@ class Backups:
             self._failed = now, str(reason)
             LOG.error("Backup failed: %s", reason)
 
+    def begin(self, now: datetime) -> None:
+        """Enter it where the book does not hold the head signed last: whoever put another copy in place did not."""
+        try:
+            enter_gone_back(self.book, now, self.heads)
+        except (WearbookError, OSError) as reason:
+            LOG.error("The signed heads could not be looked at: %s", reason)
+
+    def end(self, now: datetime) -> None:
+        """Sign the head at an orderly end, so that nothing of the day stands unsigned while the server is down."""
+        try:
+            sign_head(self.book, now, self.heads)
+        except (WearbookError, OSError) as reason:
+            LOG.error("The head was not signed at the end: %s", reason)
+
     def _take(self, now: datetime) -> Path:
         """Sign the head and take a backup; of two asked for within a second, the first stands for both."""
         sign_head(self.book, now, self.heads)
@@ -119,6 +134,7 @@ def taken_daily(backups: Backups) -> Iterator[None]:
             if ended.wait(LOOKED_EVERY_S):
                 return
 
+    backups.begin(datetime.now(UTC))
     thread = Thread(target=watch, name="backups", daemon=True)
     thread.start()
     try:
@@ -126,6 +142,13 @@ def taken_daily(backups: Backups) -> Iterator[None]:
     finally:
         ended.set()
         thread.join()
+        backups.end(datetime.now(UTC))
+
+
+def put_back(book: Book) -> list[Entry]:
+    """The entries that tell of another copy in the place of the book, the newest first."""
+    with book.reading() as session:
+        return list_entries(session, "book")
 
 
 def back_up_now(backups: Backups, by: Person, now: datetime) -> Path:

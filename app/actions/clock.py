@@ -3,6 +3,7 @@
 import logging
 from datetime import datetime, timedelta
 
+from app.reports.moments import moment_writer
 from app.store.book import Book
 from app.store.chain import is_entered
 
@@ -11,10 +12,11 @@ SET_BACK = "clock set back"
 MOST_BEHIND = timedelta(minutes=2)
 
 
-def clock_trouble(book: Book, now: datetime) -> str:
+def clock_trouble(book: Book, now: datetime, zone: str = "UTC") -> str:
     """Say that the clock is behind the last entry; nothing while it is not."""
     last = book.last_moment()
-    return "" if last is None or now >= last - MOST_BEHIND else f"behind the last entry of {last:%Y-%m-%d %H:%M} UTC"
+    is_behind = last is not None and now < last - MOST_BEHIND
+    return f"behind the last entry of {moment_writer(zone)(last)}" if last and is_behind else ""
 
 
 def enter_clock_set_back(book: Book, now: datetime) -> None:

@@ -11,6 +11,7 @@ from app.actions.concessions import named, open_concessions
 from app.actions.foreseen import worn_first
 from app.actions.past_overhauls import past_overhauls
 from app.actions.tokens import CALENDAR, new_secret, secret_digest
+from app.actions.worse_verdicts import worse_verdicts
 from app.domain.due import Done, DueDate, DueTask, Visit, due_at_end, due_date, visits_of
 from app.domain.errors import NotThere
 from app.domain.limits import LimitSheet, PartKind
@@ -21,7 +22,13 @@ from app.domain.people import Person, Right
 from app.domain.service import Service
 from app.domain.tasks import Opens, Task
 from app.domain.wear_due import due_by_wear, is_sooner, set_or_part
-from app.store.all_machines import machines_conceded, meters_of_all, overhauls_of_all, services_of_all
+from app.store.all_machines import (
+    answers_of_amendments,
+    machines_conceded,
+    meters_of_all,
+    overhauls_of_all,
+    services_of_all,
+)
 from app.store.book import Book
 from app.store.machines import list_machines, list_meter_readings
 from app.store.overhauls import OverhaulSummary, list_overhauls
@@ -45,6 +52,7 @@ class Upkeep:
     overhauls: tuple[OverhaulSummary, ...]  # the newest first
     services: tuple[Service, ...]
     zone: tzinfo
+    amended: tuple[str, ...] = ()  # the digests of the answers to its amendments
 
     @property
     def rate(self) -> Rate | None:
@@ -79,6 +87,7 @@ def due_plan(book: Book, zone: tzinfo, window_days: int = USUAL_WINDOW_DAYS) -> 
             looked += 1
         if upkeep.machine.id in conceded:
             due += concessions_due(book, upkeep.machine, zone)
+        due += amendments_due(book, upkeep)
     undated = tuple(each for each in due if each.due.on is None)
     return DuePlan(visits_of(due, window_days), undated, window_days, len(upkeeps) - looked)
 
@@ -86,7 +95,7 @@ def due_plan(book: Book, zone: tzinfo, window_days: int = USUAL_WINDOW_DAYS) -> 
 def everything_due(book: Book, upkeep: Upkeep) -> list[DueTask]:
     """Everything that the plan over all machines tells of one of them."""
     concessions = concessions_due(book, upkeep.machine, upkeep.zone)
-    return [*tasks_due(upkeep), *wear_due(book, upkeep), *concessions]
+    return [*tasks_due(upkeep), *wear_due(book, upkeep), *concessions, *amendments_due(book, upkeep)]
 
 
 def due_of_machine(session: Session, machine: Machine, zone: tzinfo) -> list[DueTask]:
@@ -111,11 +120,24 @@ def concessions_due(book: Book, machine: Machine, zone: tzinfo) -> Iterator[DueT
         yield DueTask(machine.tag, task, last, due, read.read_at.date())
 
 
+def amendments_due(book: Book, upkeep: Upkeep) -> Iterator[DueTask]:
+    """Tell which parts are in by a verdict that a signed amendment made worse: due since the day it was signed."""
+    past = past_overhauls(book, upkeep.machine.id) if upkeep.amended else ()
+    for worse in worse_verdicts(past):
+        part, on = worse.verdict.part, worse.since.astimezone(upkeep.zone).date()
+        opens = Opens.VALVES if part.kind is PartKind.VALVE else Opens.RINGS
+        name = f"Verdict amended to {worse.verdict.amended.word}: {part.item} {part.name}"
+        task = Task(f"amended {part.ref}", name, opens=opens, stage=part.stage)
+        last = Done(worse.overhaul.hours, on, f"overhaul {worse.overhaul.number}")
+        yield DueTask(upkeep.machine.tag, task, last, DueDate(on, f"by amendment: {worse.verdict.words}"), on)
+
+
 def upkeep_of(session: Session, machine: Machine, zone: tzinfo) -> Upkeep:
     """Gather what a machine's due days follow from, by the days of the site."""
     meter = tuple(at_site(each, zone) for each in list_meter_readings(session, machine.id))
     sheet, overhauls = current_sheet(session, machine.sheet_name), tuple(list_overhauls(session, machine.id))
-    return Upkeep(machine, sheet, meter, overhauls, tuple(list_services(session, machine.id)), zone)
+    amended = answers_of_amendments(session, machine.id).get(machine.id, ())
+    return Upkeep(machine, sheet, meter, overhauls, tuple(list_services(session, machine.id)), zone, amended)
 
 
 def upkeep_of_all(session: Session, zone: tzinfo) -> list[Upkeep]:
@@ -123,10 +145,12 @@ def upkeep_of_all(session: Session, zone: tzinfo) -> list[Upkeep]:
     machines, services = list_machines(session), services_of_all(session)
     meters, overhauls = meters_of_all(session), overhauls_of_all(session)
     sheets = {name: current_sheet(session, name) for name in {machine.sheet_name for machine in machines}}
+    amended = answers_of_amendments(session)
     return [
         Upkeep(
             one, sheets[one.sheet_name], tuple(at_site(each, zone) for each in meters.get(one.id, ())),
             tuple(overhauls.get(one.id, ())), tuple(services.get(one.id, ())), zone,
+            amended.get(one.id, ()),
         )
         for one in machines
     ]  # fmt: skip
@@ -171,9 +195,9 @@ def openings_due(upkeep: Upkeep) -> list[DueTask]:
 
 
 def machine_openings(book: Book, upkeep: Upkeep) -> list[DueTask]:
-    """Tell everything that opens a machine: tasks, the interval of its sheet, what wears out, ends of concessions."""
-    concessions = concessions_due(book, upkeep.machine, upkeep.zone)
-    return [*openings_due(upkeep), *wear_due(book, upkeep), *concessions]
+    """Tell everything that opens a machine: tasks, its sheet's interval, wear, ends of concessions, amendments."""
+    granted = concessions_due(book, upkeep.machine, upkeep.zone)
+    return [*openings_due(upkeep), *wear_due(book, upkeep), *granted, *amendments_due(book, upkeep)]
 
 
 def wear_due(book: Book, upkeep: Upkeep) -> Iterator[DueTask]:
@@ -182,7 +206,7 @@ def wear_due(book: Book, upkeep: Upkeep) -> Iterator[DueTask]:
         return
     openings = openings_due(upkeep)
     last = _done_at(upkeep.returned[0], upkeep.zone)
-    for each in worn_first(book, upkeep.machine, upkeep.sheet, upkeep.returned):
+    for each in worn_first(book, upkeep.machine, upkeep.sheet, upkeep.returned, upkeep.amended):
         due = due_by_wear(each, upkeep.meter[-1], upkeep.rate)
         opened = [one for one in openings if opens_part(one.task, each.part)]
         if all(is_sooner(due, one.due) for one in opened):

@@ -53,9 +53,9 @@ def _written(book: Book, wanted: Wanted, form: Form, around: Circumstances) -> I
     with exporting(book, wanted) as export:
         match form:
             case Form.CSV:
-                yield from csv_file("readings", export.overhauls())
+                yield from csv_file("readings", export.overhauls(), around.zone)
             case Form.WORKBOOK:
-                yield from workbook(export.overhauls)
+                yield from workbook(export.overhauls, around.zone)
             case Form.JSON:
                 yield from export_json(export.head(around.by, around.now), export.lists())
             case Form.BUNDLE:
@@ -71,7 +71,7 @@ def _bundle(book: Book, export: Export, around: Circumstances) -> Iterator[bytes
     yield from bundle.add("README.txt", [README.format(title=title, head=chain).encode()])
     yield from bundle.add("export.json", export_json(head, export.lists()))
     yield from bundle.add("schema.json", [json.dumps(published_schema(), indent=1).encode()])
-    yield from bundle.add("readings.csv", csv_file("readings", export.overhauls()))
+    yield from bundle.add("readings.csv", csv_file("readings", export.overhauls(), around.zone))
     for number in export.overhaul_ids:
         record = record_pdf(book, number, around.zone, around.is_invented, around.now)
         yield from bundle.add(f"records/{record.name}", [record.content])

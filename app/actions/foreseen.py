@@ -53,11 +53,15 @@ def _look(past: Sequence[PastOverhaul], followed: Followed, hours: Decimal) -> F
 
 
 def worn_first(
-    book: Book, machine: Machine, sheet: LimitSheet, overhauls: Sequence[OverhaulSummary]
+    book: Book,
+    machine: Machine,
+    sheet: LimitSheet,
+    overhauls: Sequence[OverhaulSummary],
+    amended: tuple[str, ...] = (),
 ) -> tuple[Foreseen, ...]:
-    """Give what comes to its limit first, by set and part; only closed overhauls tell it, so it is worked out once."""
+    """Give what comes to its limit first, by set and part; only what is signed tells it, so it is worked out once."""
     marks = tuple((each.id, *(signature.digest for signature in each.signatures)) for each in overhauls)
-    return _worn_first(book, machine.id, (sheet.name, sheet.revision), marks) if marks else ()
+    return _worn_first(book, machine.id, (sheet.name, sheet.revision), (*marks, amended)) if marks else ()
 
 
 @lru_cache(maxsize=MOST_KEPT)

@@ -11,6 +11,7 @@ from app.actions.machines import MachineState, machine_state
 from app.actions.past_overhauls import PastOverhaul, past_overhauls
 from app.actions.ring_trends import ring_trends
 from app.actions.trends import Trend
+from app.actions.worse_verdicts import WorseVerdict, worse_verdicts
 from app.domain.due import DueTask
 from app.store.book import Book
 
@@ -25,6 +26,7 @@ class MachineRecord:
     trends: tuple[Trend, ...]
     due: DueTask | None
     opening: DueTask | None
+    worse: tuple[WorseVerdict, ...]  # what signed amendments made of verdicts that parts are in by
 
 
 def machine_record(book: Book, tag: str, today: date, zone: tzinfo) -> MachineRecord:
@@ -36,7 +38,8 @@ def machine_record(book: Book, tag: str, today: date, zone: tzinfo) -> MachineRe
         upkeep = upkeep_of(session, state.machine, zone)
     due = everything_due(book, upkeep)
     opening = due_first(each for each in due if each.task.opens_machine)
-    return MachineRecord(state, past, concessions, ring_trends(past, state.sheet), due_first(due), opening)
+    trends, worse = ring_trends(past, state.sheet), worse_verdicts(past)
+    return MachineRecord(state, past, concessions, trends, due_first(due), opening, worse)
 
 
 def due_first(due: Iterable[DueTask]) -> DueTask | None:

@@ -4,11 +4,12 @@ from datetime import datetime
 
 from app.actions.people import confirm_password
 from app.actions.pictures import safe_picture
+from app.domain.approvals import Approval
 from app.domain.canonical import canonical, digest
 from app.domain.errors import Sealed
 from app.domain.people import Person, Right
 from app.store.book import Book
-from app.store.sheet_approvals import Approval, list_approvals, save_approval
+from app.store.sheet_approvals import has_judged, list_approvals, save_approval
 from app.store.sheets import get_sheet_row
 
 
@@ -38,3 +39,10 @@ def approvals_of(book: Book, name: str, revision: str) -> tuple[Approval, ...]:
     """The approvals of a revision."""
     with book.reading() as session:
         return list_approvals(session, get_sheet_row(session, name, revision).id or 0)
+
+
+def is_approval_due(book: Book, name: str, revision: str) -> bool:
+    """Whether decisions wait for a signature under a revision; one that judged before any was asked for goes on."""
+    with book.reading() as session:
+        number = get_sheet_row(session, name, revision).id or 0
+        return not list_approvals(session, number) and not has_judged(session, number)

@@ -10,6 +10,7 @@ from app.actions.meter import TypedHours, read_meter
 from app.actions.overhauls import open_overhaul
 from app.actions.passwords import KNOWN_TO_ALL
 from app.actions.people import add_first_person, add_person
+from app.actions.sheet_approvals import approve_sheet
 from app.actions.sheets import import_sheet, newest_sheet
 from app.demonstration.chance import chance
 from app.demonstration.condition import Condition
@@ -26,13 +27,14 @@ from app.demonstration.story import (
     SITE,
     InventedMachine,
 )
-from app.demonstration.visit import FITTER, Visit
+from app.demonstration.visit import FITTER, PASSWORDS, Visit
 from app.demonstration.whole_opening import tell_opening
 from app.demonstration.working_days import Clock, working_day, working_day_before
 from app.domain.people import Person
 from app.store.book import Book
 
 SAMPLE_DATA = Path(__file__).parents[2] / "sample_data"
+NO_PICTURE = ("", b"")
 METER_IS_READ_EVERY_DAYS = 61
 LONGEST_OPENING_DAYS, WEEKEND_DAYS = 18, 3
 QUIET_DAYS = 8  # the last days belong to the newest openings, which read the meter themselves
@@ -112,9 +114,11 @@ class _Telling:
             self._import(sheet, clock)
 
     def _import(self, sheet: str, clock: Clock) -> None:
-        """Bring a limit sheet in."""
+        """Bring a limit sheet in, and let a chief engineer approve it."""
         text = (SAMPLE_DATA / f"{sheet}.toml").read_text(encoding="utf-8")
-        import_sheet(self.book, self.crew[CHIEF], text, False, clock.after(10))
+        kept = import_sheet(self.book, self.crew[CHIEF], text, False, clock.after(10))
+        named = kept.name, kept.revision
+        approve_sheet(self.book, self.crew[CHIEF], named, PASSWORDS[CHIEF], NO_PICTURE, clock.after(15))
 
     def _add(self, machine: InventedMachine, clock: Clock) -> None:
         """Add a machine, new from its maker's test bed."""

@@ -11,12 +11,14 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from itertools import pairwise
 
 from app.domain.errors import WearbookError
-from app.domain.numbers import figure
+from app.domain.numbers import figure, in_inches, in_mm
 from app.domain.units import LengthUnit, from_mm
 from app.domain.verdicts import Verdict
 
 MILLIONTHS = 10**6
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
+BESIDE = re.compile(r" (mm|in) \(")  # what parts a size from the same size in the other unit
+PER_INCH = 254  # ten-millionths of a millimetre in a millionth of an inch
 
 
 class BandsUnclear(WearbookError):
@@ -43,6 +45,38 @@ class Formed:
         """The number beside a figure of n millionths, in units."""
         return Decimal(self.slope * n + self.constant) / MILLIONTHS
 
+    def written(self, n: int, decimals: int) -> str:
+        """The number as a sentence writes it."""
+        return figure(self.at(n), LengthUnit.MM, decimals)
+
+
+@dataclass(frozen=True)
+class InMm:
+    """Millimetres that stand beside inches, whole: 254 x slope x figure + constant, in ten-millionths."""
+
+    slope: int
+    constant: int
+
+    def written(self, n: int, _decimals: int) -> str:
+        """The number as a sentence writes it."""
+        return in_mm(Decimal(PER_INCH * self.slope * n + self.constant) / MILLIONTHS / 10)
+
+
+@dataclass(frozen=True)
+class InInches:
+    """Inches that stand beside millimetres, rounded: of slope x figure + constant, in millionths of a millimetre."""
+
+    slope: int
+    constant: int
+    decimals: int
+
+    def written(self, n: int, _decimals: int) -> str:
+        """The number as a sentence writes it."""
+        return in_inches(Decimal(self.slope * n + self.constant) / MILLIONTHS, self.decimals)
+
+
+Number = str | Formed | InMm | InInches | None
+
 
 @dataclass(frozen=True)
 class Line:
@@ -50,7 +84,7 @@ class Line:
 
     role: str
     words: tuple[str, ...]
-    numbers: tuple[str | Formed | None, ...]
+    numbers: tuple[Number, ...]
 
     def fits(self, line: tuple[str, str], n: int, decimals: int) -> bool:
         """Whether the sentence formed for a figure is the one that was said of it."""
@@ -148,8 +182,24 @@ def _band(asked: Ask, first: int, last: int) -> Band:
 def _line(low: tuple[str, str], high: tuple[str, str], first: int, last: int) -> Line:
     """Form one sentence from what is said at both ends of a band."""
     one, other = _apart(low), _apart(high)
-    numbers = zip(one.numbers, other.numbers, strict=True)
-    return Line(one.role, one.words, tuple(_formed(str(a), str(b), first, last) for a, b in numbers))
+    pairs = [(str(a), str(b)) for a, b in zip(one.numbers, other.numbers, strict=True)]
+    numbers: list[Number] = [_formed(*pair, first, last) for pair in pairs]
+    for place in range(1, len(numbers)):
+        before, unit = numbers[place - 1], BESIDE.fullmatch(one.words[place])
+        if unit and isinstance(before, Formed):
+            numbers[place] = _beside(before, unit[1], *pairs[place], (first, last))
+    return Line(one.role, one.words, tuple(numbers))
+
+
+def _beside(before: Formed, unit: str, low: str, high: str, ends: tuple[int, int]) -> Number:
+    """Form a number that gives the one before it in the other unit; nothing where that is not what is said."""
+    at_low = Decimal(low) * MILLIONTHS * 10
+    if unit == LengthUnit.MM:
+        formed: InMm | InInches = InInches(before.slope, before.constant, len(low.partition(".")[2]))
+    else:
+        formed = InMm(before.slope, int(at_low) - PER_INCH * before.slope * ends[0])
+    is_said = [formed.written(n, 0) for n in ends] == [low, high]
+    return formed if is_said else None
 
 
 def _formed(low: str, high: str, first: int, last: int) -> str | Formed | None:
@@ -163,11 +213,9 @@ def _formed(low: str, high: str, first: int, last: int) -> str | Formed | None:
     return None
 
 
-def _is(mine: str | Formed | None, n: int, decimals: int, said: object) -> bool:
+def _is(mine: Number, n: int, decimals: int, said: object) -> bool:
     """Whether a number formed for a figure is the one said; one that is not formed is none that could be wrong."""
-    if isinstance(mine, Formed):
-        return figure(mine.at(n), LengthUnit.MM, decimals) == said
-    return mine is None or mine == said
+    return mine is None or said == (mine if isinstance(mine, str) else mine.written(n, decimals))
 
 
 def _joined(asked: Ask, bands: list[Band], lasts: list[int], decimals: int) -> tuple[Band, ...]:

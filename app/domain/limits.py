@@ -117,11 +117,18 @@ class Characteristic:
     source: str = ""
     possible_mm: tuple[Decimal, Decimal] = (Decimal(0), Decimal(1000))
     between: tuple[str, str] | None = None  # outer and inner, "part.characteristic" of the stage
+    is_read_in_both: bool = False  # whoever reads it put the other unit first, and its sentences give both
 
     @property
     def is_derived(self) -> bool:
         """Whether it is a clearance worked out from two gauged sizes, and never typed in."""
         return self.between is not None
+
+    @cached_property
+    def is_in_both(self) -> bool:
+        """Whether sentences give each size in both units: it is read so, or the sheet prints a size of it so."""
+        ends = [self.new.lower, self.new.upper] if self.new else []
+        return self.is_read_in_both or any("=" in size.typed for size in (*ends, *(one.size for one in self.limits)))
 
     @property
     def is_grid(self) -> bool:

@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from functools import cached_property
 
 from app.domain.errors import NumberRefused, UnitMismatch
@@ -10,6 +10,7 @@ from app.domain.units import LENGTH_WORDS, LengthUnit, from_mm, to_mm
 
 LONGEST = 24
 MOST_LEAVES = 6
+IN_MM_DECIMALS = 7
 MOST_DECIMALS = 13  # an inch figure from typed millimetres differs from a typed one within these
 PATTERN = re.compile(
     r"(?P<sign>[+\-−]?) ?(?P<digits>[0-9]{1,7}(?:[.,][0-9]{1,6})?|[.,][0-9]{1,6}) ?(?P<unit>[A-Za-z\"°%µ/]{1,12})?"
@@ -135,6 +136,25 @@ def figure(length_mm: Decimal, unit: LengthUnit, decimals: int) -> str:
         return f"{short:.{decimals}f}"
     longer = (round(value, digits) for digits in range(max(decimals, 6), MOST_DECIMALS))
     return format(next((one for one in longer if one != short), value).normalize(), "f")
+
+
+def in_mm(length_mm: Decimal) -> str:
+    """Write a length in millimetres beside its inches: whole, since what is typed in inches ends in seven decimals.
+
+    >>> in_mm(Decimal("0.457200"))
+    '0.4572'
+    """
+    return f"{round(length_mm, IN_MM_DECIMALS).normalize():f}"
+
+
+def in_inches(length_mm: Decimal, decimals: int) -> str:
+    """Write a length in inches beside its millimetres, which govern; so it is rounded, half away from zero.
+
+    >>> in_inches(Decimal("0.70"), 4)
+    '0.0276'
+    """
+    value = from_mm(length_mm, LengthUnit.INCH).quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)
+    return f"{value or abs(value):f}"
 
 
 def from_mm_words(length_mm: Decimal, unit: LengthUnit, decimals: int) -> str:

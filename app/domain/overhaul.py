@@ -9,6 +9,7 @@ from functools import cached_property
 from types import MappingProxyType
 
 from app.domain.amendments import Amendment, Witness
+from app.domain.approvals import Approval
 from app.domain.limits import Characteristic, LimitSheet, Part, PartKind, PartSet, Stage
 from app.domain.numbers import Length
 from app.domain.photos import Photo
@@ -184,6 +185,8 @@ class Overhaul:
     base_sizes: Mapping[str, Length] = field(default_factory=dict)  # part reference to the size it was last made to
     witnesses: tuple[Witness, ...] = ()
     amendments: tuple[Amendment, ...] = ()  # of what was signed, in the order they were proposed
+    approvals: tuple[Approval, ...] = ()  # signatures under the revision of the sheet
+    is_approval_due: bool = False  # no decision is signed before one stands there
     paper: str = ""  # where on paper it stood, of an overhaul that came in from there; opened_by is who entered it
 
     @property

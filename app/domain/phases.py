@@ -1,5 +1,6 @@
 """Which phase an overhaul is in, and what still stands before each signature."""
 
+from app.domain.approvals import NOT_APPROVED
 from app.domain.canonical import canonical, digest
 from app.domain.errors import NotAllowed, NotYet, Sealed
 from app.domain.holds import box_up_holds
@@ -81,13 +82,14 @@ def _holds_of_looks(overhaul: Overhaul, occasion: Occasion) -> tuple[str, ...]:
 
 
 def _holds_before_decided(overhaul: Overhaul) -> tuple[str, ...]:
-    """The fitter's signature, and nothing left undecided or not gauged."""
+    """The fitter's signature, nothing left undecided or not gauged, and limits that somebody signed."""
     holds = [] if is_signed_gauged(overhaul) else ["the fitter has not signed the readings as they stand"]
     verdicts = judge_overhaul(overhaul)
     open_parts = to_settle(verdicts)
     holds += [f"{v.part.item} {v.part.name} is {v.verdict.word}" for v in open_parts]
     lapsed = [v for v in lapsed_decisions(overhaul, verdicts) if v not in open_parts]
     holds += [f"{_what(v)}: an entry came after the decision, decide again" for v in lapsed]
+    holds += [f"{NOT_APPROVED}: {overhaul.sheet.title}"] if overhaul.is_approval_due else []
     return tuple(holds)
 
 

@@ -7,9 +7,8 @@ from enum import StrEnum
 from app.domain.errors import InputRefused
 from app.domain.limits import Characteristic, LimitSheet, Method, Part
 from app.domain.overhaul import Overhaul
+from app.domain.reasons import MORE_DECIMALS
 from app.domain.units import LengthUnit
-
-MORE_DECIMALS = 2  # a hundredth of a millimetre is four tenths of a thousandth of an inch
 
 
 class Light(StrEnum):
@@ -83,7 +82,8 @@ def read_choices(typed: Mapping[str, str]) -> dict[str, str]:
 def shown_in(overhaul: Overhaul, first: FirstUnit) -> Overhaul:
     """Give an overhaul as a person reads it, its sizes in the unit they put first; every length stays what it is.
 
-    Gaps stay in the unit that the leaves of the sheet's feeler set are marked in, since a leaf is taken by its mark.
+    Sentences then give both units. Gaps stay in the unit that the leaves of the sheet's feeler set are marked in, since
+    a leaf is taken by its mark.
     """
     if first is FirstUnit.SHEET:
         return overhaul
@@ -102,8 +102,10 @@ def _part_in(sheet: LimitSheet, part: Part, unit: LengthUnit) -> Part:
 
 def _in(sheet: LimitSheet, characteristic: Characteristic, unit: LengthUnit) -> Characteristic:
     """Give a characteristic in a unit, with decimals as fine as its own."""
-    is_by_leaves = characteristic.method is Method.FEELER and bool(sheet.leaves)
-    if is_by_leaves or characteristic.unit is unit:
+    if characteristic.unit is unit:
         return characteristic
+    if characteristic.method is Method.FEELER and sheet.leaves:
+        return replace(characteristic, is_read_in_both=True)
     finer = MORE_DECIMALS if unit is LengthUnit.INCH else -MORE_DECIMALS
-    return replace(characteristic, unit=unit, decimals=max(0, characteristic.decimals + finer))
+    decimals = max(0, characteristic.decimals + finer)
+    return replace(characteristic, unit=unit, decimals=decimals, is_read_in_both=True)

@@ -4,14 +4,35 @@ from decimal import Decimal
 
 from app.domain.judgement import Against
 from app.domain.limits import Characteristic, Limit, LimitSheet, Side
-from app.domain.numbers import Length, figure
+from app.domain.numbers import Length, figure, in_inches, in_mm
 from app.domain.readings import Reading
 from app.domain.units import LengthUnit
 
+MORE_DECIMALS = 2  # a hundredth of a millimetre is four tenths of a thousandth of an inch
+MOST_INCH_DECIMALS = 6
+
 
 def size(length_mm: Decimal, characteristic: Characteristic) -> str:
-    """Write a length in the sheet's unit, with the limit's decimals."""
+    """Write a length in its characteristic's unit, with the limit's decimals, and in the other where both are given."""
+    words = _in_its_unit(length_mm, characteristic)
+    return f"{words} ({_in_the_other(length_mm, characteristic)})" if characteristic.is_in_both else words
+
+
+def _in_its_unit(length_mm: Decimal, characteristic: Characteristic) -> str:
+    """Write a length in the unit of its characteristic."""
     return f"{figure(length_mm, characteristic.unit, characteristic.decimals)} {characteristic.unit}"
+
+
+def _in_the_other(length_mm: Decimal, characteristic: Characteristic) -> str:
+    """Write a length in the other unit: inches as fine as the millimetres, millimetres whole."""
+    if characteristic.unit is LengthUnit.INCH:
+        return f"{in_mm(length_mm)} {LengthUnit.MM}"
+    return f"{in_inches(length_mm, inch_decimals(characteristic))} {LengthUnit.INCH}"
+
+
+def inch_decimals(characteristic: Characteristic) -> int:
+    """With how many decimals inches stand beside millimetres."""
+    return min(characteristic.decimals + MORE_DECIMALS, MOST_INCH_DECIMALS)
 
 
 def as_printed(length: Length, characteristic: Characteristic) -> str:
@@ -25,13 +46,16 @@ def as_read(length: Length, characteristic: Characteristic) -> str:
     """Write a reading; typed in another unit than the sheet's, both stand there."""
     if length.unit is characteristic.unit:
         return size(length.mm, characteristic)
-    return f"{length.value} {length.unit} ({size(length.mm, characteristic)})"
+    return f"{length.value} {length.unit} ({_in_its_unit(length.mm, characteristic)})"
 
 
 def limit_words(limit: Limit, characteristic: Characteristic) -> str:
-    """Write a limit in the sheet's unit; an inch limit also in the millimetres it is compared in."""
-    words = size(limit.size.mm, characteristic)
-    return words if characteristic.unit is LengthUnit.MM else f"{words} ({limit.size.mm.normalize():f} mm)"
+    """Write a limit as printed in both units, else in its own; an inch limit with the millimetres it is compared in."""
+    if "=" in limit.size.typed:
+        return as_printed(limit.size, characteristic)
+    if characteristic.unit is LengthUnit.MM:
+        return size(limit.size.mm, characteristic)
+    return f"{_in_its_unit(limit.size.mm, characteristic)} ({_in_the_other(limit.size.mm, characteristic)})"
 
 
 def cited(sheet: LimitSheet, source: str) -> str:

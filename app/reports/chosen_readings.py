@@ -7,7 +7,8 @@ from io import StringIO
 from app.reports.verdict_files import spoken
 
 COLUMNS = (
-    "overhaul", "hours", "measured_at", "stored_at", "item", "part", "name", "characteristic", "level", "axis",
+    "overhaul", "hours", "measured_at", "measured_at_site", "stored_at", "stored_at_site",
+    "item", "part", "name", "characteristic", "level", "axis",
     "occasion", "reading", "unit", "instrument", "measured_by", "entered_by", "limits", "sheet", "verdict", "reason",
     "id", "from_paper", "amended_to",
 )  # fmt: skip

@@ -9,6 +9,7 @@ from tempfile import TemporaryFile
 
 from app.domain.overhaul import Overhaul
 from app.reports.export_tables import COLUMNS, Cell, Row, table_rows
+from app.reports.site_times import with_site_time
 from app.reports.verdict_files import spoken
 
 PIECE = 64 * 1024
@@ -18,11 +19,12 @@ UNREADABLE = re.compile("[\x00-\x08\x0b-\x1f\ud800-\udfff\ufffe\uffff]")
 Overhauls = Callable[[], Iterable[Overhaul]]
 
 
-def csv_file(name: str, overhauls: Iterable[Overhaul]) -> Iterator[bytes]:
+def csv_file(name: str, overhauls: Iterable[Overhaul], zone: str) -> Iterator[bytes]:
     """Write one table as CSV, with the mark by which spreadsheets know UTF-8."""
     yield "\ufeff".encode()
-    yield _line(COLUMNS[name])
-    for row in table_rows(name, overhauls):
+    columns, rows = with_site_time(COLUMNS[name], table_rows(name, overhauls), zone)
+    yield _line(columns)
+    for row in rows:
         yield _line([spoken("" if cell is None else cell) for cell in row])
 
 
@@ -33,7 +35,7 @@ def _line(cells: Iterable[object]) -> bytes:
     return text.getvalue().encode(errors="replace")
 
 
-def workbook(overhauls: Overhauls) -> Iterator[bytes]:
+def workbook(overhauls: Overhauls, zone: str) -> Iterator[bytes]:
     """Write a workbook, a sheet for each table; it is put together in a file of its own and handed on from there."""
     from openpyxl import Workbook  # noqa: PLC0415 - heavy, and few ask for it
 
@@ -41,8 +43,9 @@ def workbook(overhauls: Overhauls) -> Iterator[bytes]:
     for name in COLUMNS:
         sheet = book.create_sheet(name)
         sheet.freeze_panes = "A2"
-        sheet.append([_cell(sheet, column) for column in COLUMNS[name]])
-        for row in table_rows(name, overhauls()):
+        columns, rows = with_site_time(COLUMNS[name], table_rows(name, overhauls()), zone)
+        sheet.append([_cell(sheet, column) for column in columns])
+        for row in rows:
             sheet.append([_cell(sheet, cell) for cell in row])
     with TemporaryFile() as file:
         book.save(file)

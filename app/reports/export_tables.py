@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
+from app.domain.amended_verdicts import amended_verdicts, verdicts_by
+from app.domain.approvals import NOT_APPROVED
 from app.domain.canonical import moment_text
 from app.domain.findings import find_finding
 from app.domain.overhaul import Overhaul
@@ -21,7 +23,9 @@ COLUMNS: dict[str, tuple[str, ...]] = {
         "measured_at_utc", "stored_at_utc", "is_superseded", "supersedes", "is_second_look", "reason", "correction",
         "amended_to", "id",
     ),
-    "verdicts": (*OPENING, "item", "part", "verdict", "first_verdict", "renews", "reason", "source"),
+    "verdicts": (
+        *OPENING, "item", "part", "verdict", "first_verdict", "renews", "reason", "source", "by_amended_values",
+    ),
     "decisions": (
         *OPENING, "ref", "verdict", "renews", "reason", "person", "at_utc", "concession_until", "second_signature",
     ),
@@ -29,7 +33,7 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     "fittings": (*OPENING, "ref", "number", "batch", "made_to", "person", "at_utc"),
     "amendments": (
         *OPENING, "part", "reading", "what", "old", "new", "reason", "proposed_by", "proposed_at_utc", "standing",
-        "answered_by", "answered_at_utc", "sha256",
+        "verdicts", "answered_by", "answered_at_utc", "sha256",
     ),
     "signatures": (*OPENING, "meaning", "person", "at_utc", "sha256"),
 }  # fmt: skip
@@ -84,11 +88,16 @@ def _written(overhaul: Overhaul, reading: Reading) -> str:
 
 def _verdicts(overhaul: Overhaul) -> Iterator[Row]:
     """The verdict of every part with what decides it."""
+    amended = amended_verdicts(overhaul)
     for verdict in judge_overhaul(overhaul):
         deciding = verdict.deciding
         reason = verdict.set_reason or deciding.reason
         words = verdict.verdict.word, verdict.machine.word
-        yield *_opening(overhaul), verdict.part.item, verdict.part.name, *words, verdict.renews, reason, deciding.source
+        again = "; ".join(each.words for each in amended if each.part.ref == verdict.part.ref)
+        yield (
+            *_opening(overhaul), verdict.part.item, verdict.part.name, *words, verdict.renews, reason, deciding.source,
+            again,
+        )  # fmt: skip
 
 
 def _decisions(overhaul: Overhaul) -> Iterator[Row]:
@@ -127,11 +136,22 @@ def _amendments(overhaul: Overhaul) -> Iterator[Row]:
         told = one.part, one.reading, one.what, one.old, one.new, one.reason, one.person, moment_text(one.at)
         given = one.answer
         answer = (given.person, moment_text(given.at), given.digest) if given else ("", "", "")
-        yield *_opening(overhaul), *told, one.standing, *answer
+        yield (
+            *_opening(overhaul),
+            *told,
+            one.standing,
+            "; ".join(each.named for each in verdicts_by(overhaul, one)),
+            *answer,
+        )
 
 
 def _signatures(overhaul: Overhaul) -> Iterator[Row]:
-    """Every signature with the digest of what was signed, and every witness."""
+    """Every signature with the digest of what was signed, every witness, and who approved the limits if anybody."""
+    for each in overhaul.approvals:
+        meaning = f"limits approved: {overhaul.sheet.title}"
+        yield *_opening(overhaul), meaning, each.person, moment_text(each.at), each.digest
+    if not overhaul.approvals:
+        yield *_opening(overhaul), f"{NOT_APPROVED}: {overhaul.sheet.title}", "", "", ""
     for one in overhaul.signatures:
         yield *_opening(overhaul), one.meaning.value, one.person, moment_text(one.at), one.digest
     for seen in overhaul.witnesses:

@@ -1,8 +1,35 @@
 """Moments as a document writes them: the site's time, and beside it UTC."""
 
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime, tzinfo
 from zoneinfo import ZoneInfo
+
+SPACE = "\u00a0"
+
+
+def date_words(on: date) -> str:
+    """Write a day; no system's own sign for a day without its nought is used, since others do not know it.
+
+    >>> date_words(date(2026, 11, 4))
+    '4 Nov 2026'
+    """
+    return f"{on.day} {on:%b %Y}"
+
+
+def site_and_utc(moment: datetime, place: tzinfo) -> tuple[str, str]:
+    """Write a moment at a site and in UTC, whose day is said where it is another; only "UTC" where the two are one.
+
+    >>> site_and_utc(datetime(2026, 11, 27, 18, 40, tzinfo=UTC), ZoneInfo("Pacific/Auckland"))
+    ('28 Nov 2026 07:40', '27 Nov 18:40 UTC')
+    >>> site_and_utc(datetime(2026, 11, 27, 18, 40, tzinfo=UTC), UTC)
+    ('27 Nov 2026 18:40', 'UTC')
+    """
+    there, utc = moment.astimezone(place), moment.astimezone(UTC)
+    here = f"{date_words(there)} {there:%H:%M}"
+    if there.utcoffset() == utc.utcoffset():
+        return here, "UTC"
+    other_day = "" if there.date() == utc.date() else f"{utc.day} {utc:%b} "
+    return here, f"{other_day}{utc:%H:%M} UTC"
 
 
 def moment_writer(zone: str) -> Callable[[datetime], str]:
@@ -15,9 +42,7 @@ def moment_writer(zone: str) -> Callable[[datetime], str]:
 
     def write(moment: datetime) -> str:
         """Write the day and the time."""
-        there, utc = moment.astimezone(place), moment.astimezone(UTC)
-        day = "" if there.date() == utc.date() else f"{utc.day} {utc:%b} "
-        is_utc = there.utcoffset() == utc.utcoffset()
-        return f"{there.day} {there:%b %Y %H:%M}{' UTC' if is_utc else f' ({day}{utc:%H:%M} UTC)'}"
+        here, utc = site_and_utc(moment, place)
+        return f"{here} UTC" if utc == "UTC" else f"{here} ({utc})"
 
     return write

@@ -5,7 +5,9 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from app.domain.amended_verdicts import verdicts_by
 from app.domain.amendments import Amendment, Witness
+from app.domain.approvals import approval_words
 from app.domain.overhaul import Meaning, Overhaul, Phase, Signature
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.part_verdicts import PartVerdict
@@ -78,7 +80,7 @@ def record_document(given: RecordInput, now: datetime) -> Document:
         "plots": [{"title": plot.title, "svg": plot_svg(plot), "alt": plot.spoken} for plot in given.plots],
         "signatures": [_signature(overhaul, meaning, covers, write) for meaning, covers in covers_of(overhaul).items()]
         + [_witness(each, write) for each in overhaul.witnesses],
-        "amendments": [_amendment(each, write) for each in overhaul.amendments],
+        "amendments": [_amendment(overhaul, each, write) for each in overhaul.amendments],
         "proof": None if last is None else _proof(overhaul, last),
     }
 
@@ -91,17 +93,25 @@ def _witness(witness: Witness, write: Moment) -> Document:
 
 
 def amended_at(overhaul: Overhaul) -> list[datetime]:
-    """The moments at which an amendment or a witness has changed what the record shows."""
-    return [each.at for each in overhaul.witnesses] + [
+    """The moments at which an amendment, a witness or an approval has changed what the record shows."""
+    seals = [each.at for each in overhaul.witnesses] + [each.at for each in overhaul.approvals]
+    return seals + [
         moment for each in overhaul.amendments for moment in (each.at, each.answer.at if each.answer else each.at)
     ]
 
 
-def _amendment(amendment: Amendment, write: Moment) -> list[str]:
-    """An amendment with whoever proposed it, and its answer or that it has none."""
+def _amendment(overhaul: Overhaul, amendment: Amendment, write: Moment) -> list[str]:
+    """An amendment with whoever proposed it, its answer or that it has none, and the verdicts that it leads to."""
     answer = f", {write(amendment.answer.at)}; {amendment.answer.digest[:8]}" if amendment.answer else ""
     by = f"{amendment.person}, {write(amendment.at)}. {amendment.standing}{answer}"
-    return [amendment.what, amendment.old, amendment.new, amendment.reason, by]
+    verdicts = verdict_words(overhaul, amendment)
+    return [amendment.what, amendment.old, amendment.new, amendment.reason, verdicts or "not judged", by]
+
+
+def verdict_words(overhaul: Overhaul, amendment: Amendment) -> str:
+    """Say what verdicts an amendment leads to, those that differ loudly; nothing where it is in words alone."""
+    found = verdicts_by(overhaul, amendment)
+    return "; ".join(f"DIFFERS: {each.named}" if each.differs else each.named for each in found)
 
 
 def _photo(given: RecordInput, photo: Photo, write: Moment) -> Document:
@@ -142,13 +152,27 @@ def _head(overhaul: Overhaul, write: Moment, zone: str) -> Document:
         "done_words": "What was done, by the paper" if overhaul.paper else "Decisions of the chief engineer",
         "scope": overhaul.scope.words.capitalize(),
         "sheet": f"Sheet {sheet.title}, {sheet.machine_type}; from {sheet.document}, {sheet.page}; "
-        f"approved by {sheet.approver}",
+        f"{sheet.approver} answers for it",
+        "limits": _limits(overhaul, write),
         "rule": f"Decision rule: {sheet.rule.value}"
         + (" (a reading within its limit conforms, ILAC-G8:09/2019, 4.2.1)" if sheet.rule.value == "simple" else ""),
         "times": f"Times are {zone}, with UTC beside them" if zone != "UTC" else "Times are UTC",
         "unit": f"Readings stand as typed, with their unit. Limits without a unit are in {sheet.unit.value}. "
         "No temperature beside a reading: not recorded, taken as 20 °C.",
     }
+
+
+def decided_at(overhaul: Overhaul) -> datetime | None:
+    """When the decisions were signed."""
+    signature = overhaul.signature(Meaning.DECIDED)
+    return signature.at if signature else None
+
+
+def _limits(overhaul: Overhaul, write: Moment) -> str:
+    """Whether the limits are approved by signature, and whose."""
+    words = approval_words(overhaul.approvals, decided_at(overhaul))
+    signed = "; ".join(f"{each.person}, {write(each.at)}, {each.digest[:8]}" for each in overhaul.approvals)
+    return f"{words[:1].upper()}{words[1:]}{': ' if signed else ''}{signed}."
 
 
 def _opened(overhaul: Overhaul, write: Moment, zone: str) -> str:

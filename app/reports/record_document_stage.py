@@ -50,6 +50,7 @@ def _part(part: RecordPart, write: Moment, is_from_paper: bool) -> Document:
         "word": verdict.verdict.word,
         "renews": verdict.renews,
         "reason": (verdict.set_reason or verdict.deciding.reason) + decided,
+        "amended": [{"words": each.words, "differs": each.differs, "reason": each.reason} for each in part.amended],
         "rows": [_row(row, verdict.part, write) for row in (part.condition, *part.measured)],
         "worked_out": part.worked_out,
         "limits": _limits_of_worked_out(verdict.part),

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from app.domain.amended_verdicts import AmendedVerdict, amended_verdicts
 from app.domain.findings import find_finding
 from app.domain.limits import Characteristic, Part, Side, Stage
 from app.domain.overhaul import Decision, Fitting, Overhaul, required_places
@@ -37,6 +38,7 @@ class RecordPart:
 
     verdict: PartVerdict
     rows: tuple[RecordRow, ...]
+    amended: tuple[AmendedVerdict, ...] = ()  # what the sheet says of it by the amended values
 
     @property
     def condition(self) -> RecordRow:
@@ -74,11 +76,13 @@ class StageSheet:
 
 def stage_sheets(overhaul: Overhaul) -> tuple[StageSheet, ...]:
     """Lay out the sheet of every stage in the scope."""
-    verdicts = judge_overhaul(overhaul)
-    return tuple(_sheet(overhaul, stage, verdicts) for stage in overhaul.stages)
+    verdicts, amended = judge_overhaul(overhaul), amended_verdicts(overhaul)
+    return tuple(_sheet(overhaul, stage, verdicts, amended) for stage in overhaul.stages)
 
 
-def _sheet(overhaul: Overhaul, stage: Stage, verdicts: tuple[PartVerdict, ...]) -> StageSheet:
+def _sheet(
+    overhaul: Overhaul, stage: Stage, verdicts: tuple[PartVerdict, ...], amended: tuple[AmendedVerdict, ...]
+) -> StageSheet:
     """Lay out one stage."""
     mine = tuple(verdict for verdict in verdicts if verdict.part.stage == stage.number)
     names = {verdict.part.ref: f"{verdict.part.item} {verdict.part.name}" for verdict in mine}
@@ -87,7 +91,10 @@ def _sheet(overhaul: Overhaul, stage: Stage, verdicts: tuple[PartVerdict, ...]) 
     return StageSheet(
         stage,
         stage_layout(overhaul, stage, verdicts, for_record=True),
-        tuple(RecordPart(verdict, rows_of(overhaul, verdict.part)) for verdict in mine),
+        tuple(
+            RecordPart(v, rows_of(overhaul, v.part), tuple(each for each in amended if each.part.ref == v.part.ref))
+            for v in mine
+        ),
         _corrections(overhaul, stage),
         tuple((names[d.ref], first.get(d.ref, ""), d) for d in overhaul.decisions if d.ref in names),
         tuple((names[f.ref], f) for f in overhaul.fittings if f.ref in names),

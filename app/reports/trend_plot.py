@@ -10,6 +10,7 @@ LEFT = 56.0
 RIGHT = 16.0
 TOP = 34.0
 FOOT = 52.0
+WIDEST_DIGIT_PX = 10.0
 
 
 @dataclass(frozen=True)
@@ -66,10 +67,12 @@ class TrendPlotInput:
 
 @dataclass(frozen=True)
 class PlotTick:
-    """A tick of an axis: where, and what stands at it."""
+    """A tick of an axis: where, and what stands at it, centred or, at the edge, ending there."""
 
     place: float
     text: str
+    text_x: float = 0.0
+    is_at_edge: bool = False
 
 
 @dataclass(frozen=True)
@@ -154,7 +157,7 @@ def lay_out_trend_plot(plot: TrendPlotInput) -> TrendPlotLayout:
         top=TOP,
         bottom=plot.height - FOOT,
         title=plot.title,
-        hours_ticks=tuple(PlotTick(hours.place(tick), _thousands(tick)) for tick in hours.ticks()),
+        hours_ticks=tuple(_hours_tick(plot, hours.place(tick), _thousands(tick)) for tick in hours.ticks()),
         value_ticks=tuple(PlotTick(values.place(tick), f"{tick:.{values.decimals}f}") for tick in values.ticks()),
         lines=_lines(plot, dots),
         dots=dots,
@@ -188,6 +191,12 @@ def _axes(plot: TrendPlotInput) -> tuple[Axis, Axis]:
         axis_over(hours or [0.0, 1000.0], LEFT, plot.width - RIGHT, tick_gap_px=74.0),
         axis_over(known or [0.0, 1.0], plot.height - FOOT, TOP, tick_gap_px=36.0),
     )
+
+
+def _hours_tick(plot: TrendPlotInput, place: float, text: str) -> PlotTick:
+    """Keep a figure within the drawing, also in the widest letters that it is set in."""
+    is_at_edge = place + len(text) * WIDEST_DIGIT_PX / 2 > plot.width
+    return PlotTick(place, text, plot.width if is_at_edge else place, is_at_edge)
 
 
 def _thousands(hours: float) -> str:

@@ -10,6 +10,7 @@ from app.domain.meter import WINDOW
 from app.domain.old_paper import in_date_order
 from app.domain.overhaul import Meaning, MeterReading, Scope, Signature
 from app.domain.service import Service
+from app.store.amendment_rows import AmendmentAnswerRow
 from app.store.fact_rows import DecisionRow, SignatureRow
 from app.store.overhauls import OverhaulSummary
 from app.store.rows import MeterReadingRow, MeterStrikeRow, OverhaulRow, SheetRevisionRow, table_of
@@ -18,7 +19,7 @@ from app.store.services import service_from
 
 METER, STRIKE, OVERHAUL = table_of(MeterReadingRow), table_of(MeterStrikeRow), table_of(OverhaulRow)
 SIGNATURE, SERVICE, DECISION = table_of(SignatureRow), table_of(ServiceRow), table_of(DecisionRow)
-SHEET = table_of(SheetRevisionRow)
+SHEET, ANSWER = table_of(SheetRevisionRow), table_of(AmendmentAnswerRow)
 METERS = (
     select(
         *(METER.c.machine_id, METER.c.hours, METER.c.read_at, METER.c.person, METER.c.shown, METER.c.is_new_meter),
@@ -41,6 +42,11 @@ CONCEDED = (
     .join_from(OVERHAUL, DECISION, DECISION.c.overhaul_id == OVERHAUL.c.id)
     .where(DECISION.c.concession_second_person.is_not(None))
     .distinct()
+)
+AMENDED = (
+    select(OVERHAUL.c.machine_id, ANSWER.c.digest)
+    .join_from(OVERHAUL, ANSWER, ANSWER.c.overhaul_id == OVERHAUL.c.id)
+    .order_by(ANSWER.c.id)
 )
 
 
@@ -83,6 +89,12 @@ def services_of_all(session: Session) -> dict[int, list[Service]]:
 def machines_conceded(session: Session) -> set[int]:
     """Give the machines on which a concession was ever granted."""
     return set(session.connection().execute(CONCEDED).scalars())
+
+
+def answers_of_amendments(session: Session, machine_id: int | None = None) -> dict[int, tuple[str, ...]]:
+    """Give by machine, or of one, the digests of the answers to amendments, by which a change of them is known."""
+    asked = AMENDED if machine_id is None else AMENDED.where(OVERHAUL.c.machine_id == machine_id)
+    return {machine: tuple(digest for (digest,) in rows) for machine, rows in _by_first(session, asked).items()}
 
 
 def _by_first(session: Session, asked: Select[Any]) -> dict[int, list[Any]]:

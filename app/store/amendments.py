@@ -87,7 +87,8 @@ def _written(amended: Reading | None) -> str:
     lengths: dict[str, object] = {}
     for name in LENGTHS:
         lengths |= length_values(name, getattr(amended, name))
-    return canonical({**lengths, "instrument": amended.instrument, "temperature_c": amended.temperature_c})
+    seen = {"findings": amended.findings} if amended.findings else {}
+    return canonical({**lengths, **seen, "instrument": amended.instrument, "temperature_c": amended.temperature_c})
 
 
 def _read(text: str, reading: Reading) -> Reading:
@@ -96,7 +97,8 @@ def _read(text: str, reading: Reading) -> Reading:
     lengths: dict[str, Any] = {name: _length(kept, name) for name in LENGTHS}
     warm = kept["temperature_c"]
     temperature = None if warm is None else Decimal(warm)
-    return replace(reading, instrument=kept["instrument"], temperature_c=temperature, **lengths)
+    findings = tuple(kept.get("findings", ()))
+    return replace(reading, instrument=kept["instrument"], temperature_c=temperature, findings=findings, **lengths)
 
 
 def _length(kept: dict[str, Any], name: str) -> Length | None:

@@ -9,13 +9,22 @@ from typing import Any
 from sqlmodel import Session
 
 from app.store.book import Book
-from app.store.chain import EMPTY_CHAIN, chain_head
-from app.store.site_signatures import SITE, head_fault, list_heads, newest_head_at, save_head, signatures_of_heads
+from app.store.chain import EMPTY_CHAIN, chain_head, is_entered
+from app.store.site_signatures import (
+    SITE,
+    entry_digest,
+    head_fault,
+    list_heads,
+    newest_head_at,
+    save_head,
+    signatures_of_heads,
+)
 
 LINE = re.compile(
     r"(?P<at>\S+) head (?P<id>\d{1,18}) entry (?P<seq>\d{1,18}) SHA-256 (?P<digest>[0-9a-f]{64}) "
     r"key (?P<site_key>[0-9a-f-]{39}) Ed25519 (?P<site_signature>[0-9a-f]{128})"
 )
+GONE_BACK = "book gone back"
 Row = dict[str, Any]
 
 
@@ -55,6 +64,35 @@ def file_faults(session: Session, path: Path) -> list[str]:
         elif match["site_signature"] not in kept:
             faults.append(f"signed_head, row {match['id']}: It is missing or was changed, and stands in {where}.")
     return faults
+
+
+def enter_gone_back(book: Book, now: datetime, path: Path) -> None:
+    """Enter once that the book does not hold what the file's last head stands for: another copy took its place."""
+    told = _last_head(path)
+    if told is None:
+        return
+    with book.reading() as session:
+        if _is_held_or_told(session, told):
+            return
+    with book.writing("the server", now) as writing:
+        if _is_held_or_told(writing.session, told):  # Another process may have entered it since.
+            return
+        stands_at, digest = chain_head(writing.session)
+        why = f"{path.name} tells of a head that is not in this book: it was replaced from an older copy, or by another"
+        writing.enter(GONE_BACK, "book", told, {"head": stands_at, "head_digest": digest}, why)
+
+
+def _is_held_or_told(session: Session, told: Row) -> bool:
+    """Whether the book holds a head, or says already that it does not."""
+    return entry_digest(session, told["seq"]) == told["digest"] or is_entered(session, GONE_BACK, "book", told)
+
+
+def _last_head(path: Path) -> Row | None:
+    """The last head that the file tells of."""
+    if not path.is_file():
+        return None
+    *_, last = (None, *LINE.finditer(path.read_text(encoding="utf-8", errors="replace")))
+    return {"seq": int(last["seq"]), "digest": last["digest"]} if last else None
 
 
 def set_heads_aside(path: Path, now: datetime) -> Path | None:

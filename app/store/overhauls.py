@@ -33,6 +33,7 @@ from app.store.photos import list_photos
 from app.store.readings import list_readings
 from app.store.rows import MachineRow, OverhaulRow, SheetRevisionRow, table_of
 from app.store.running import find_baseline, list_runs_of_overhaul
+from app.store.sheet_approvals import has_judged, list_approvals
 from app.store.sheets import get_sheet_row
 from app.store.site_rules import list_site_rules
 from app.store.witnesses import list_witnesses
@@ -154,7 +155,7 @@ def _read_overhaul(session: Session, overhaul_id: int) -> Overhaul:
     """Read an overhaul with everything entered in it."""
     row, machine, sheet = _get_rows(session, overhaul_id)
     runs = list_runs_of_overhaul(session, overhaul_id)
-    readings = list_readings(session, overhaul_id)
+    readings, approvals = list_readings(session, overhaul_id), list_approvals(session, row.sheet_revision_id)
     return Overhaul(
         id=overhaul_id,
         number=row.number,
@@ -177,6 +178,8 @@ def _read_overhaul(session: Session, overhaul_id: int) -> Overhaul:
         base_sizes=list_base_sizes(session, row.machine_id, row.number),
         witnesses=list_witnesses(session, overhaul_id),
         amendments=list_amendments(session, overhaul_id, readings),
+        approvals=approvals,
+        is_approval_due=not approvals and not has_judged(session, row.sheet_revision_id),
         paper=row.paper,
     )
 

@@ -1,13 +1,17 @@
 """Puts a backup in the place of the book: verified as a whole before anything is moved, and nothing is thrown away."""
 
+from contextlib import closing
 from datetime import UTC, datetime
+from hashlib import sha256
 from pathlib import Path
 from tempfile import TemporaryDirectory
+
+from sqlalchemy.exc import DBAPIError
 
 from app.domain.errors import WearbookError
 from app.store.backup import back_up
 from app.store.book import Book
-from app.store.chain import verify_chain
+from app.store.chain import chain_head, verify_chain
 from app.store.evidence import verify_evidence
 from app.store.migration import migrate
 
@@ -18,12 +22,19 @@ class NotRestored(WearbookError):
     """The backup was not put in place; the book is as it was."""
 
 
-def restore(path: Path, backup: Path) -> Path | None:
-    """Put a backup in the place of a book; give where the book before it stands now, if there was one."""
+RESTORED = "book restored"
+
+
+def restore(path: Path, backup: Path, by: str, now: datetime) -> Path | None:
+    """Put a backup in the place of a book; give where the book before it stands now, if there was one.
+
+    Who did it, from which backup, and how far the book before had come is the next entry of the chain put in place.
+    """
     path.parent.mkdir(parents=True, exist_ok=True)
     with TemporaryDirectory(dir=path.parent, prefix="restoring-") as folder:
         copy = back_up(backup, Path(folder) / path.name)
         _bring_up_to_date_and_verify(copy, backup)
+        _enter(copy, path, backup, by, now)
         aside = _set_aside(path)
         copy.rename(path)
     return aside
@@ -41,6 +52,32 @@ def _bring_up_to_date_and_verify(copy: Path, backup: Path) -> None:
     if broken or altered:
         what = f"entry {broken} of its chain is not as written" if broken else f"{altered[0]} is not as entered"
         raise NotRestored(f"{backup} was not put in place: {what}. The book was left as it is.")
+
+
+def _enter(copy: Path, path: Path, backup: Path, by: str, now: datetime) -> None:
+    """Enter the restore into the copy, before it is put in place."""
+    with closing(Book(copy)) as book:
+        with book.reading() as session:
+            stands_at = chain_head(session)
+        from_backup = {"backup": backup.name, "backup_sha256": sha256(backup.read_bytes()).hexdigest()}
+        with book.writing(by, now) as writing:
+            writing.enter(RESTORED, "book", _head_of(path), from_backup | _told(stands_at))
+
+
+def _head_of(path: Path) -> dict[str, object] | None:
+    """How far the book that is replaced had come; None where there is none, or it cannot be read."""
+    if not path.exists():
+        return None
+    try:
+        with closing(Book(path)) as book, book.reading() as session:
+            return _told(chain_head(session))
+    except (DBAPIError, WearbookError):
+        return None
+
+
+def _told(head: tuple[int, str]) -> dict[str, object]:
+    """A head of the chain, as an entry tells it."""
+    return {"head": head[0], "head_digest": head[1]}
 
 
 def _set_aside(path: Path) -> Path | None:

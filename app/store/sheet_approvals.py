@@ -1,26 +1,18 @@
 """Approvals of limit sheets in and out: a seal over the revision's text, with a picture of its source page."""
 
-from dataclasses import dataclass
 from datetime import datetime
 
 from sqlalchemy import Text
 from sqlmodel import Field, Session, SQLModel, col, select
 
+from app.domain.approvals import Approval
+from app.domain.overhaul import Meaning
 from app.store.book import Writing
+from app.store.fact_rows import SignatureRow
 from app.store.photos import keep_picture
+from app.store.rows import OverhaulRow
 
 TOLD = ("sheet_digest", "picture", "person", "at", "digest")
-
-
-@dataclass(frozen=True)
-class Approval:
-    """A chief engineer's signature under a revision."""
-
-    sheet_digest: str  # of the text that was approved
-    picture: str | None  # the digest of the picture of its source page, where one was given
-    person: str
-    at: datetime
-    digest: str
 
 
 class SheetApprovalRow(SQLModel, table=True):
@@ -56,6 +48,16 @@ def list_approvals(session: Session, sheet_revision_id: int) -> tuple[Approval, 
     of_sheet = select(SheetApprovalRow).where(SheetApprovalRow.sheet_revision_id == sheet_revision_id)
     rows = session.exec(of_sheet.order_by(col(SheetApprovalRow.id)))
     return tuple(Approval(row.sheet_digest, row.picture, row.person, row.at, row.digest) for row in rows)
+
+
+def has_judged(session: Session, sheet_revision_id: int) -> bool:
+    """Whether decisions were signed by a revision, in any overhaul."""
+    decided = (
+        select(SignatureRow.id)
+        .join(OverhaulRow, col(OverhaulRow.id) == col(SignatureRow.overhaul_id))
+        .where(OverhaulRow.sheet_revision_id == sheet_revision_id, SignatureRow.meaning == Meaning.DECIDED.value)
+    )
+    return session.exec(decided.limit(1)).first() is not None
 
 
 def source_pictures(session: Session, sheet_ids: set[int] | None) -> list[str]:

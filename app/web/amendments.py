@@ -4,21 +4,30 @@ from dataclasses import fields
 
 from fastapi import APIRouter, Response
 
-from app.actions.amendments import SIZED, TypedAmendment, answer_amendment, propose_amendment, what_is_read
+from app.actions.amendments import (
+    SIZED,
+    TypedAmendment,
+    answer_amendment,
+    propose_amendment,
+    told_in_words,
+    what_is_read,
+)
 from app.actions.overhauls import overhaul
+from app.domain.amended_verdicts import verdicts_by
 from app.domain.amending import amendable, as_read, is_sealed
 from app.domain.errors import InputRefused
+from app.domain.findings import Finding, findings_for
 from app.domain.numbers import Length
 from app.domain.overhaul import Overhaul
 from app.domain.people import Right
-from app.domain.readings import Reading
+from app.domain.readings import Kind, Reading
 from app.web.overhaul_strip import strip
 from app.web.page import go, page
-from app.web.visit import Form, Visit, VisitNow, readable, texts
+from app.web.visit import Form, Visit, VisitNow, many, readable, texts
 
 router = APIRouter()
 ELSE = "else"  # chosen in the place of an entry: something else on the record
-NAMES = tuple(field.name for field in fields(TypedAmendment))
+NAMES = tuple(field.name for field in fields(TypedAmendment) if field.name != "findings")
 
 
 @router.get("/overhauls/{overhaul_id}/amendments")
@@ -27,18 +36,21 @@ def show(visit: VisitNow, overhaul_id: int, reading: str = "") -> Response:
     visit.person.must(Right.READ)
     found = overhaul(visit.book, overhaul_id)
     chosen = _chosen(found, readable(reading))
-    return _page(visit, found, readable(reading), _as_it_stands(found, chosen) if chosen else {}, {})
+    typed = _as_it_stands(found, chosen) if chosen else {}
+    return _page(visit, found, readable(reading), typed, {}, chosen.findings if chosen else ())
 
 
 @router.post("/overhauls/{overhaul_id}/amendments")
 def propose(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
     """Propose one; what is refused comes back as typed."""
     typed = {name: value for name, value in texts(form).items() if name in NAMES}
+    seen = tuple(many(form, "findings"))
+    wanted = TypedAmendment(findings=seen, **typed)
     try:
-        number = propose_amendment(visit.book, visit.person, overhaul_id, TypedAmendment(**typed), visit.now)
+        number = propose_amendment(visit.book, visit.person, overhaul_id, wanted, visit.now)
     except InputRefused as refusal:
         found = overhaul(visit.book, overhaul_id)
-        return _page(visit, found, typed.get("reading") or ELSE, typed, refusal.fields)
+        return _page(visit, found, typed.get("reading") or ELSE, typed, refusal.fields, seen)
     return go(visit, f"/overhauls/{overhaul_id}/amendments?done=amended#amendment-{number}")
 
 
@@ -54,15 +66,24 @@ def answer(visit: VisitNow, overhaul_id: int, amendment_id: int, form: Form) -> 
     return go(visit, f"/overhauls/{overhaul_id}/amendments?done=amendment-answered#amendment-{amendment_id}")
 
 
-def _page(visit: Visit, found: Overhaul, choice: str, typed: dict[str, str], errors: dict[str, str]) -> Response:
+def _page(
+    visit: Visit,
+    found: Overhaul,
+    choice: str,
+    typed: dict[str, str],
+    errors: dict[str, str],
+    seen: tuple[str, ...] = (),
+) -> Response:
     """Show the page of an overhaul's amendments."""
     may_propose = visit.person.may(Right.GAUGE) and is_sealed(found)
-    entries = [(each.id, f"{what_is_read(found, each)}: {each.written}") for each in amendable(found)]
+    entries = [(each.id, f"{what_is_read(found, each)}: {told_in_words(found, each)}") for each in amendable(found)]
     chosen = _chosen(found, choice)
     return page(
         visit, "amendments/page.html", 422 if errors else 200, strip=strip(visit, found),
         amendments=tuple(reversed(found.amendments)), is_sealed=is_sealed(found), may_propose=may_propose,
         entries=entries if may_propose else [], chosen=chosen, is_else=choice == ELSE, is_sized=_is_sized(chosen),
+        findings=_findings(found, chosen), seen=seen, told=told_in_words(found, chosen) if chosen else "",
+        verdicts={each.id: verdicts_by(found, each) for each in found.amendments},
         what=what_is_read(found, chosen) if chosen else "", parts=[("", "the record as a whole"), *_parts(found)],
         typed=dict.fromkeys(NAMES, "") | typed, errors=errors, may_sign=visit.person.may(Right.SIGN_DECIDED),
     )  # fmt: skip
@@ -76,6 +97,12 @@ def _parts(found: Overhaul) -> list[tuple[str, str]]:
 def _is_sized(chosen: Reading | None) -> bool:
     """Whether an entry is amended by its fields."""
     return chosen is not None and chosen.kind in SIZED
+
+
+def _findings(found: Overhaul, chosen: Reading | None) -> tuple[Finding, ...]:
+    """What can be seen on the part of an entry by eye; nothing where another kind of entry is amended."""
+    part = found.sheet.part(chosen.place.part) if chosen and chosen.kind is Kind.SEEN else None
+    return findings_for(part) if part else ()
 
 
 def _chosen(found: Overhaul, reading: str) -> Reading | None:

@@ -2,7 +2,7 @@
 
 from fastapi import APIRouter, Depends, Response
 
-from app.actions.backups import back_up_now
+from app.actions.backups import back_up_now, put_back
 from app.domain.people import Right
 from app.store.backup import BackupFailed
 from app.web.page import go, page
@@ -32,5 +32,6 @@ def _shown(visit: Visit, status: int) -> Response:
     """Show the page."""
     backups = visit.backups
     shown = {"listed": backups.listed()[:60], "folder": backups.folder, "hours": backups.every.total_seconds() / 3600}
+    shown["put_back"] = put_back(visit.book)
     may = visit.person.may(Right.BACK_UP)
     return page(visit, "backups/backups.html", status, may_back_up=may, trouble=backups.trouble(), **shown)

@@ -18,6 +18,7 @@ from app.domain.part_verdicts import PartVerdict
 from app.domain.parts_list import ALWAYS, order_line, parts_to_order
 from app.domain.people import Right, Role
 from app.domain.phases import holds_before, phase_of
+from app.domain.preferences import shown_in
 from app.domain.readings import Occasion
 from app.domain.verdicts import Verdict
 from app.domain.working import new_rings_words
@@ -133,6 +134,7 @@ def _show(
     errors: dict[str, str] | None = None,
 ) -> Response:
     """Show the review page; `item` is the line being decided."""
+    found = shown_in(found, visit.preferences.unit)
     verdicts = judge_overhaul(found)
     shown = strip(visit, found)
     may_decide = visit.person.may(Right.DECIDE) and shown.phase.value == "decide"

@@ -8,7 +8,8 @@ from app.actions.due import USUAL_WINDOW_DAYS, WINDOWS_DAYS, DuePlan, calendar_p
 from app.domain.due import DueTask, Visit
 from app.domain.people import Right
 from app.reports.calendar_file import CalendarEvent, write_calendar
-from app.web.page import date_words, page
+from app.reports.moments import date_words
+from app.web.page import page
 from app.web.visit import Visit as Asked
 from app.web.visit import VisitNow, read_form
 

@@ -10,6 +10,7 @@ from app.domain.errors import InputRefused, NotThere
 from app.domain.people import Right
 from app.web.downloads import download, in_pieces
 from app.web.elsewhere_pages import Elsewhere, is_shown, still
+from app.web.moments import as_told
 from app.web.page import page
 from app.web.visit import Form, Visit, VisitNow
 
@@ -65,7 +66,8 @@ def show_page(visit: VisitNow, number: int, path: str) -> Response:
     answer = held.ask(found.digest, lambda: bundle_file(visit.book, number)[1], quote(address), query)
     if answer.status != 200:
         raise NotThere("There is no such page in this bundle.")
-    shown = still(answer.content.decode(), number, found) if answer.is_page else answer.content
+    content, zone = answer.content, visit.settings.site_zone
+    shown = still(content.decode(), number, found, zone) if answer.is_page else content
     return Response(shown, media_type=answer.kind)
 
 
@@ -74,4 +76,4 @@ def _shown(
 ) -> Response:
     """Show the page."""
     given = {"listed": bundles(visit.book), "may_bring_in": visit.person.may(Right.BRING_IN), "brought": brought}
-    return page(visit, "elsewhere/elsewhere.html", status, errors=errors or {}, **given)
+    return page(visit, "elsewhere/elsewhere.html", status, errors=errors or {}, as_told=as_told, **given)

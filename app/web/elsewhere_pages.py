@@ -13,9 +13,11 @@ from urllib.parse import urlsplit
 from fastapi import FastAPI
 
 from app.actions.elsewhere import rebuilt
+from app.reports.moments import moment_writer
 from app.store.book import Book
 from app.store.foreign import ForeignBundle
 from app.web.asked import Answer, ask_program
+from app.web.moments import as_told
 from app.web.still_page import StillPage
 
 MOST_HELD = 4
@@ -69,10 +71,10 @@ def is_shown(path: str) -> bool:
     return SHOWN.fullmatch(path) is not None and path not in NOT_HERE
 
 
-def still(page: str, number: int, bundle: ForeignBundle) -> str:
+def still(page: str, number: int, bundle: ForeignBundle, zone: str) -> str:
     """Take a page's forms and scripts out, lead its links within the bundle, and say on it where it comes from."""
-    base, made = f"/elsewhere/{number}", bundle.made_at[:16].replace("T", " ")
-    note = f"Read-only: a record of {bundle.site}, exported {made} UTC by {bundle.made_by}."
+    base, made = f"/elsewhere/{number}", as_told(bundle.made_at, moment_writer(zone))
+    note = f"Read-only: a record of {bundle.site}, exported {made} by {bundle.made_by}."
 
     def place(link: str) -> str | None:
         """Where a link leads."""

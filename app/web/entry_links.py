@@ -14,7 +14,8 @@ ON_MACHINE = {
     "baseline chosen": "/runs",
 }
 # The pages of what belongs to no machine, by the first word of the subject.
-OF_SITE = {"person": "/people", "instrument": "/instruments", "site": "/site-rules", "part": "/parts-ahead"}
+OF_SITE = {"person": "/people", "instrument": "/instruments", "site": "/site-rules", "part": "/parts-ahead",
+           "book": "/backups"}  # fmt: skip
 
 
 def where_it_stands(told: ToldEntry) -> str:

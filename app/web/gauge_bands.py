@@ -7,7 +7,20 @@ from decimal import Decimal
 from typing import Any
 
 from app.domain.band_marks import clearance_marks_mm, grid_marks_mm, leaf_marks_mm, value_marks_mm
-from app.domain.bands import MILLIONTHS, Band, BandsUnclear, Formed, Line, Said, find_bands, millionths, within
+from app.domain.bands import (
+    MILLIONTHS,
+    Band,
+    BandsUnclear,
+    Formed,
+    InInches,
+    InMm,
+    Line,
+    Number,
+    Said,
+    find_bands,
+    millionths,
+    within,
+)
 from app.domain.bores import entries_of
 from app.domain.entries import with_entry
 from app.domain.joints import is_square
@@ -17,8 +30,9 @@ from app.domain.numbers import Length
 from app.domain.overhaul import Overhaul
 from app.domain.part_verdicts import PartVerdict, mates_of, terms_of
 from app.domain.readings import Kind, Place, Reading
-from app.domain.reasons import leaf_figures
+from app.domain.reasons import inch_decimals, leaf_figures
 from app.domain.terms import Terms
+from app.domain.units import LengthUnit
 from app.web.bore_measures import bore_measures
 from app.web.gauge_round import Round
 from app.web.gauge_scale import box_for
@@ -116,8 +130,16 @@ def lay_bands(one_round: Round, place: Place, kind: Kind, temperature: str, now:
         "unit": characteristic.unit.value,
         "decimals": characteristic.decimals,
         "basis": basis_of(one_round.overhaul),
+        "beside": _beside(characteristic),
     }
     return about | {"provisional": _provisional(bench)} | found
+
+
+def _beside(characteristic: Characteristic) -> str:
+    """How the other unit stands beside a leaf's own; nothing where it does not."""
+    if not characteristic.is_in_both:
+        return ""
+    return "mm" if characteristic.unit is LengthUnit.INCH else f"in{inch_decimals(characteristic)}"
 
 
 def basis_of(overhaul: Overhaul) -> int:
@@ -200,15 +222,25 @@ def _place(among: list[Any], one: object) -> int:
 
 
 def _text(line: Line) -> str:
-    """Write a sentence with a mark for each number that is formed: {+c} is the figure and c, {-c} c less the figure."""
+    """Write a sentence with a mark for each number that is formed: {+c} is the figure and c, {-c} c less the figure.
+
+    Behind c stands what such a number is beside it in the other unit: {+c mm}, or {+c in4} with its decimals.
+    """
     if any("{" in word for word in line.words):
         raise BandsUnclear("a sentence holds the sign that marks a number")
     numbers = [*(_number(number) for number in line.numbers), ""]
     return "".join(word + number for word, number in zip(line.words, numbers, strict=True))
 
 
-def _number(number: str | Formed | None) -> str:
+def _number(number: Number) -> str:
     """Write one number of a sentence."""
-    if isinstance(number, Formed):
-        return f"{{{'+' if number.slope > 0 else '-'}{number.constant}}}"
-    return "…" if number is None else number
+    if number is None or isinstance(number, str):
+        return "…" if number is None else number
+    sign = "+" if number.slope > 0 else "-"
+    match number:
+        case Formed():
+            return f"{{{sign}{number.constant}}}"
+        case InMm():
+            return f"{{{sign}{number.constant} mm}}"
+        case InInches():
+            return f"{{{sign}{number.constant} in{number.decimals}}}"

@@ -2,6 +2,7 @@
 
 from typing import Any
 from urllib.parse import urlencode
+from zoneinfo import ZoneInfo
 
 from fastapi import APIRouter, Response
 
@@ -42,7 +43,7 @@ def send(visit: VisitNow, tag: str) -> Response:
     """Send all readings chosen as a table."""
     visit.person.must(Right.READ)
     chosen = chosen_readings(visit.book, tag, _asked(visit), visit.settings.site_zone, is_whole=True)
-    return download(f"readings-{tag}.csv", CSV, [chosen_csv(map(_row, chosen.entries))])
+    return download(f"readings-{tag}.csv", CSV, [chosen_csv(_row(entry, visit.zone) for entry in chosen.entries)])
 
 
 def _asked(visit: Visit) -> dict[str, str]:
@@ -73,13 +74,15 @@ def _characteristic(entry: PastEntry) -> Any:
     return part.characteristic(entry.reading.place.characteristic) if part else None
 
 
-def _row(entry: PastEntry) -> tuple[object, ...]:
+def _row(entry: PastEntry, zone: ZoneInfo) -> tuple[object, ...]:
     """One reading as a row of the table."""
     reading, overhaul, place = entry.reading, entry.past.overhaul, entry.reading.place
     part, each = entry.past.part(place.part), _characteristic(entry)
     limits = "; ".join(bound(limit, each) for limit in entry.limits) if each else ""
+    times = (reading.measured_at, reading.stored_at)
+    moments = [each.isoformat() for moment in times for each in (moment, moment.astimezone(zone))]
     return (
-        overhaul.number, overhaul.hours, reading.measured_at.isoformat(), reading.stored_at.isoformat(),
+        overhaul.number, overhaul.hours, *moments,
         part.item if part else "", place.part, part.name if part else "", place.characteristic, place.level, place.axis,
         reading.occasion.value, reading.written, each.unit.value if each else "", reading.instrument,
         reading.measured_by, reading.entered_by, limits, overhaul.sheet.title, verdict_word(entry), reading.reason,

@@ -6,6 +6,7 @@ from fastapi import APIRouter, Response
 
 from app.actions.machines import MachineState, machine_state
 from app.actions.overhauls import open_overhaul
+from app.actions.sheet_approvals import is_approval_due
 from app.domain.errors import InputRefused
 from app.domain.people import Right
 from app.web.page import go, page
@@ -43,4 +44,5 @@ def _form(
     """Show the opening's form."""
     fields = {"hours": "", "what": "", "request_id": "", "standby_reason": ""} | typed
     shown = {"state": state, "typed": fields, "stages": stages, "errors": errors or {}}
+    shown["is_approval_due"] = is_approval_due(visit.book, state.sheet.name, state.sheet.revision)
     return page(visit, "overhaul/open.html", 422 if errors else 200, **shown)

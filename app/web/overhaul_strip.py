@@ -3,13 +3,15 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from markupsafe import Markup
+
 from app.domain.limits import Stage
 from app.domain.overhaul import Meaning, Overhaul, Phase, is_gauged
 from app.domain.people import initials_of
 from app.domain.phases import ORDER, phase_of
 from app.domain.safe_again import why_safe_again
 from app.domain.steps import AGAIN, made_safe, permit
-from app.web.page import in_zone
+from app.web.moments import without_year
 from app.web.visit import Visit
 
 PAGES = {
@@ -84,9 +86,9 @@ def _mark(visit: Visit, overhaul: Overhaul, phase: Phase, now: Phase) -> PhaseMa
     """Say where one phase stands, with the day it was done."""
     place, here = ORDER.index(phase), ORDER.index(now)
     state = "done" if place < here else "now" if place == here else "ahead"
+    day = without_year(visit.settings.site_zone)[0]
     done_at = _done_at(overhaul, phase) if state == "done" else None
-    day = in_zone(visit.settings.site_zone)[0]
-    return PhaseMark(str(phase).capitalize(), state, day(done_at).rsplit("\u00a0", 1)[0] if done_at else "")
+    return PhaseMark(str(phase).capitalize(), state, day(done_at) if done_at else "")
 
 
 def _done_at(overhaul: Overhaul, phase: Phase) -> datetime | None:
@@ -103,14 +105,14 @@ def safe_again(visit: Visit, overhaul: Overhaul) -> str:
     return why_safe_again(overhaul, *asked)
 
 
-def _safe_words(visit: Visit, overhaul: Overhaul) -> str:
+def _safe_words(visit: Visit, overhaul: Overhaul) -> str | Markup:
     """Say since when and under which permit the machine is safe, as every gauging page shows it."""
     if overhaul.is_from_paper:
         return overhaul.origin.capitalize()
     last = made_safe(overhaul)
     if last is None:
         return "Not made safe yet"
-    time = in_zone(visit.settings.site_zone)[1]
+    time = without_year(visit.settings.site_zone)[1]
     again = overhaul.confirmation(Phase.MAKE_SAFE, AGAIN)
-    since = f"; again {time(again.at)}, {initials_of(again.person)}" if again else ""
-    return f"Made safe {time(last.at)}, permit {permit(overhaul)}{since}"
+    since = Markup("; again {}, {}").format(time(again.at), initials_of(again.person)) if again else ""
+    return Markup("Made safe {}, permit {}{}").format(time(last.at), permit(overhaul), since)

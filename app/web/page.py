@@ -1,12 +1,9 @@
 """Pages: the templates, the words they may use, and the answer they become."""
 
-from collections.abc import Callable
-from datetime import date, datetime
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from fastapi import Response
 from fastapi.responses import HTMLResponse, RedirectResponse
@@ -14,7 +11,9 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoes
 
 from app.actions.clock import clock_trouble
 from app.domain.preferences import Light
+from app.reports.moments import date_words
 from app.web.cookies import VISIT_COOKIE, is_encrypted, put_cookie
+from app.web.moments import in_zone
 from app.web.static_files import asset
 from app.web.visit import Visit
 
@@ -80,30 +79,6 @@ def hours(value: Decimal | int | None) -> str:
     return f"{Decimal(value):,f}".replace(",", SPACE) + f"{SPACE}h"
 
 
-def date_words(on: date) -> str:
-    """Write a day; no system's own sign for a day without its nought is used, since others do not know it.
-
-    >>> date_words(date(2026, 11, 4))
-    '4 Nov 2026'
-    """
-    return f"{on.day} {on:%b %Y}"
-
-
-def in_zone(zone: str) -> tuple[Callable[[datetime], str], Callable[[datetime], str]]:
-    """Give the two ways of writing a moment at a site: the day, and the day with its time."""
-    place = ZoneInfo(zone)
-
-    def day(moment: datetime) -> str:
-        """Write the day: 24 Nov 2026."""
-        return date_words(moment.astimezone(place)).replace(" ", SPACE)
-
-    def time(moment: datetime) -> str:
-        """Write the day and the time."""
-        return f"{day(moment)}{SPACE}{moment.astimezone(place):%H:%M}"
-
-    return day, time
-
-
 class Fields(dict[str, Any]):
     """Words by field; a field without any has the empty text, so that a form shows them without asking first."""
 
@@ -140,7 +115,7 @@ def page(visit: Visit, template: str, status: int = 200, **context: object) -> R
             insecure=not is_encrypted(visit.request) and visit.request.url.hostname not in ITSELF,
             idle_minutes=visit.settings.idle_minutes,
             backup_trouble=visit.backups.trouble(),
-            clock_trouble=clock_trouble(visit.book, visit.now),
+            clock_trouble=clock_trouble(visit.book, visit.now, visit.settings.site_zone),
             day=day,
             time=time,
             zone=visit.settings.site_zone,

@@ -5,6 +5,7 @@ from fastapi import APIRouter, Response
 from app.actions.instruments import statuses
 from app.actions.overhauls import overhaul
 from app.actions.record_pdf import record_pdf
+from app.domain.approvals import approval_words
 from app.domain.corrections import why_corrected
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.parts_list import ALWAYS, parts_to_order
@@ -12,7 +13,7 @@ from app.domain.people import Right, initials_of
 from app.domain.phases import CLOSED, phase_of
 from app.domain.steps import steps_of
 from app.reports.record_cover import KEY, covers_of, people_in, verdict_counts
-from app.reports.record_document import STEP_LISTS
+from app.reports.record_document import STEP_LISTS, decided_at, verdict_words
 from app.reports.record_proving import confirmed_again, record_runs
 from app.reports.record_sheets import limit_lines, new_words, stage_sheets, written
 from app.web.downloads import PDF, download, in_pieces
@@ -39,6 +40,7 @@ def show_record(visit: VisitNow, overhaul_id: int) -> Response:
         is_draft=phase_of(found) not in CLOSED, people=people_in(found), initials=initials_of,
         always=ALWAYS, instruments=statuses(visit.book, found.readings), photos=shown_photos(found),
         runs=record_runs(found), why_corrected=why_corrected, again=confirmed_again(found),
+        verdict_words=verdict_words, approval_words=approval_words, decided_at=decided_at,
     )  # fmt: skip
 
 

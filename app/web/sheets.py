@@ -6,7 +6,7 @@ from fastapi import APIRouter, Response
 from starlette.datastructures import FormData, UploadFile
 
 from app.actions.machines import machine_states
-from app.actions.sheet_approvals import approvals_of
+from app.actions.sheet_approvals import approvals_of, is_approval_due
 from app.actions.sheet_drafts import drafts
 from app.actions.sheets import WarningsStand, import_sheet, one_sheet, shared_limits, sheets
 from app.domain.errors import InputRefused, Sealed
@@ -68,7 +68,11 @@ def sheet_page(visit: Visit, name: str, revision: str, errors: dict[str, str]) -
     approvals = approvals_of(visit.book, name, revision)
     may = visit.person.may(Right.MANAGE_SHEETS) and visit.person.name not in [each.person for each in approvals]
     shown = {"sheet": sheet, "summary": found, "stages": stages, "bound": bound, "errors": errors}
-    shown |= {"approvals": approvals, "may_approve": may}
+    shown |= {
+        "approvals": approvals,
+        "may_approve": may,
+        "is_approval_due": is_approval_due(visit.book, name, revision),
+    }
     return page(visit, "sheets/sheet.html", 422 if errors else 200, **shown)
 
 

@@ -9,6 +9,7 @@ from urllib.parse import unquote, urlsplit
 from fastapi import FastAPI
 
 from app.domain.errors import WearbookError
+from app.reports.moments import moment_writer
 from app.web.asked import ask_program, reader
 from app.web.static_files import STATIC, piece
 from app.web.still_page import StillPage
@@ -38,8 +39,8 @@ def write_still_copy(app: FastAPI, folder: Path) -> int:
 
 def _follow_links(app: FastAPI, folder: Path) -> int:
     """Write the first page and all that can be reached from it."""
-    now = datetime.now(UTC)
-    note = f"Read-only copy of the book, written {now:%Y-%m-%d %H:%M} UTC. What was entered later is not in it."
+    now, write = datetime.now(UTC), moment_writer(app.state.settings.site_zone)
+    note = f"Read-only copy of the book, written {write(now)}. What was entered later is not in it."
     found, written = ["/"], 0
     for address in found:
         answer = ask_program(app, address)

@@ -1,6 +1,6 @@
 // Looks a figure up in the bands that the book laid in the page. It compares and forms differences; it judges nothing.
 globalThis.bands = (() => {
-  const { read, read_stack, write } = globalThis.figures;
+  const { read, read_stack, write, write_beside } = globalThis.figures;
 
   // The last band that begins at or before a figure.
   function index_of(starts, size) {
@@ -12,10 +12,12 @@ globalThis.bands = (() => {
   const is_within = (data, size) => data.ends[0] <= size && size <= data.ends[1];
   const is_finished = (data, figure, is_leaf) => figure.decimals >= data.decimals || is_leaf;
 
-  // Put the numbers into a sentence: {+c} is the figure and c, {-c} is c less the figure.
+  // Put the numbers into a sentence: {+c} is the figure and c, {-c} is c less the figure; with a unit, what it is in that.
   function fill(text, data, size, leaves) {
-    const formed = text.replace(/\{([+-])(-?\d+)\}/g, (_, sign, constant) =>
-      write(Number(constant) + (sign === "+" ? size : -size), data.decimals));
+    const formed = text.replace(/\{([+-])(-?\d+)(?: (mm|in\d))?\}/g, (_, sign, constant, beside) => {
+      const signed = sign === "+" ? size : -size;
+      return beside ? write_beside(signed, beside, Number(constant)) : write(Number(constant) + signed, data.decimals);
+    });
     return formed.replace("{Leaves}", leaves).replace("{leaves}", `${leaves[0]?.toLowerCase() ?? ""}${leaves.slice(1)}`);
   }
 
@@ -37,6 +39,11 @@ globalThis.bands = (() => {
     return said(data, data.sizes[index_of(data.sizes.map(([start]) => start), size)][1], size);
   }
 
+  function leaf_words(data, leaf) {
+    const words = `${write(leaf.size, data.decimals)} ${data.unit}`;
+    return data.beside ? `${words} (${write_beside(leaf.size, data.beside)} ${data.beside.slice(0, 2)})` : words;
+  }
+
   // Two leaves, or one that goes alone. Where the leaves' own errors count, a stack is left to the book.
   function say_leaves(data, typed) {
     const goes = read_stack(typed.goes, data.unit);
@@ -49,7 +56,7 @@ globalThis.bands = (() => {
     const column = is_alone ? data.leaves.length : index_of(data.leaves, stops.size);
     const outcome = data.table[index_of(data.leaves, goes.size)][column];
     if (outcome < 0) return null;
-    const [first, second] = tried.map((leaf) => `${write(leaf.size, data.decimals)} ${data.unit}`);
+    const [first, second] = tried.map((leaf) => leaf_words(data, leaf));
     const words = is_alone ? `Goes ${first}` : `Goes ${first}, does not go ${second}`;
     return said(data, outcome, goes.size, words);
   }

@@ -30,12 +30,28 @@ globalThis.figures = (() => {
 
   // Write millionths with the sheet's decimals, and with as many more as it takes to be true.
   function write(size, decimals) {
-    const digits = String(Math.abs(size)).padStart(places + 1, "0");
-    const behind = digits.slice(-places);
-    const needed = Math.max(decimals, behind.replace(/0+$/, "").length);
-    const shown = `${digits.slice(0, -places)}${needed ? `.${behind.slice(0, needed)}` : ""}`;
-    return size < 0 ? `-${shown}` : shown;
+    return behind_point(size, places, decimals);
   }
 
-  return { read, read_stack, write };
+  // Write a whole number with its last digits behind the point: all that say something, and the least that is asked for.
+  function behind_point(number, digits_behind, decimals) {
+    const digits = String(Math.abs(number)).padStart(digits_behind + 1, "0");
+    const behind = digits_behind ? digits.slice(-digits_behind) : "";
+    const needed = Math.max(decimals, behind.replace(/0+$/, "").length);
+    const shown = `${digits.slice(0, digits.length - digits_behind)}${needed ? `.${behind.slice(0, needed)}` : ""}`;
+    return number < 0 ? `-${shown}` : shown;
+  }
+
+  // Write a size in the other unit beside its own: from millionths of an inch to whole millimetres ("mm"), or from
+  // millionths of a millimetre to inches rounded to some decimals ("in4"); counted in whole numbers all the way.
+  function write_beside(size, beside, constant = 0) {
+    if (beside === "mm") return behind_point(254 * size + constant, places + 1, 0);
+    const decimals = Number(beside.slice(2));
+    const whole = 5 * Math.abs(size + constant);
+    const step = 127 * 10 ** (places - decimals);
+    const rounded = (whole - (whole % step)) / step + (2 * (whole % step) >= step ? 1 : 0);
+    return `${size + constant < 0 && rounded ? "-" : ""}${behind_point(rounded, decimals, decimals)}`;
+  }
+
+  return { read, read_stack, write, write_beside };
 })();

@@ -1,10 +1,13 @@
 """Tests of backups taken by themselves and on demand, and of the book put back after its folder is gone."""
 
+import json
 import shutil
 import sqlite3
 from contextlib import closing
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from getpass import getuser
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
@@ -16,8 +19,10 @@ from app.domain.errors import NotAllowed
 from app.domain.people import Role
 from app.settings import Settings
 from app.store.backup import BackupFailed, must_hold
-from app.store.chain import chain_head, verify_chain
+from app.store.chain import chain_head, find_entry, list_entries, verify_chain
+from app.store.evidence import verify_evidence
 from app.store.site_key import KeyRefused
+from app.store.site_signatures import list_heads, signature_faults
 from tests.builders import NOW, a_book, a_person
 
 DAY = timedelta(days=1)
@@ -28,6 +33,11 @@ def book(tmp_path: Path):
     book = a_book(tmp_path / "data")
     yield book
     book.close()
+
+
+def book_of(settings: Settings):
+    """The book as it lies, opened."""
+    return closing(open_book(settings))
 
 
 def backups_of(book, **settings: object) -> Backups:
@@ -146,8 +156,15 @@ def test_book_is_put_back_by_one_command_after_its_folder_is_destroyed(book, env
     environment.key_path.write_bytes(key)
 
     with closing(open_book(environment)) as again, again.reading() as session:
-        assert chain_head(session) == head
         assert verify_chain(session) is None
+        assert (verify_evidence(session), signature_faults(session)) == ([], [])
+        (entry,) = list_entries(session, "book")
+        told, before = json.loads(entry.new), find_entry(session, head[0])
+    assert before is not None
+    assert (entry.what, entry.seq, before.digest) == ("book restored", head[0] + 1, head[1])
+    assert (entry.old, entry.person) == ("null", f"account {getuser()}")
+    assert (told["backup"], told["head"], told["head_digest"]) == (backup.name, *head)
+    assert told["backup_sha256"] == sha256(backup.read_bytes()).hexdigest()
     assert (backed_up, restored) == (0, 0)
     assert "is in place" in said.out
     assert "No backup holds the site's key. This book is signed by the site's key " in said.err
@@ -158,8 +175,15 @@ def test_book_that_a_backup_replaces_is_set_aside_with_all_it_held(book, environ
     a_person(book)
     book.close()
 
-    main(["restore", str(backup)])
+    with book_of(environment) as before, before.reading() as session:
+        replaced = chain_head(session)
+    main(["restore", str(backup), "--by", "I. Brandreth"])
 
+    with book_of(environment) as now, now.reading() as session:
+        (entry,) = list_entries(session, "book")
+    assert (entry.person, json.loads(entry.old)) == (
+        "I. Brandreth", {"head": replaced[0], "head_digest": replaced[1]},
+    )  # fmt: skip
     (aside,) = environment.data_folder.glob("wearbook-set-aside-*.db")
     assert str(aside) in capsys.readouterr().out
     with closing(sqlite3.connect(aside)) as before, closing(sqlite3.connect(environment.book_path)) as now:
@@ -211,3 +235,57 @@ def test_demonstration_is_backed_up_only_on_demand(book) -> None:
     settings = replace(Settings(data_folder=book.path.parent), is_demonstration=True)
 
     assert not Backups(book, settings).is_due(datetime.now(UTC))
+
+
+def test_head_is_signed_at_an_orderly_end_so_that_nothing_stands_unsigned_meanwhile(book) -> None:
+    backups = backups_of(book)
+    with taken_daily(backups):
+        a_person(book, "S. Venn", Role.AUDITOR)
+
+    with book.reading() as session:
+        assert list_heads(session)[-1]["seq"] == chain_head(session)[0]
+    assert chain_head_in(backups.heads) == list_heads_of(book)[-1]["digest"]
+
+
+def test_file_put_in_place_by_hand_is_entered_at_the_first_start_and_once(book) -> None:
+    backups = backups_of(book)
+    old = Backups(book, Settings(data_folder=book.path.parent, backup_folder=Path("elsewhere"))).take(NOW)
+    a_person(book)
+    backups.end(NOW)
+    signed = list_heads_of(book)[-1]
+    book.close()
+    for beside in ("-wal", "-shm"):
+        book.path.with_name(book.path.name + beside).unlink(missing_ok=True)
+    shutil.copyfile(old, book.path)
+
+    with closing(open_book(Settings(data_folder=book.path.parent))) as again:
+        for _ in range(2):
+            backups_of(again).begin(NOW)
+        with again.reading() as session:
+            (entry,) = list_entries(session, "book")
+
+    assert (entry.what, entry.person) == ("book gone back", "the server")
+    assert json.loads(entry.old) == {"seq": signed["seq"], "digest": signed["digest"]}
+
+
+def test_book_that_holds_its_last_signed_head_has_nothing_to_enter(book) -> None:
+    a_person(book)
+    backups = backups_of(book)
+    backups.end(NOW)
+    a_person(book, "R. Osk", Role.CHIEF)
+
+    backups.begin(NOW)
+
+    with book.reading() as session:
+        assert list_entries(session, "book") == []
+
+
+def list_heads_of(book):
+    """The signed heads of a book."""
+    with book.reading() as session:
+        return list_heads(session)
+
+
+def chain_head_in(path: Path) -> str:
+    """The digest on the last line of the file of heads."""
+    return path.read_text(encoding="utf-8").splitlines()[-1].partition("SHA-256 ")[2].split()[0]

@@ -10,6 +10,7 @@ from app.domain.errors import InputRefused
 from app.domain.limits import Characteristic, LimitSheet, Method, Part
 from app.domain.overhaul import Overhaul
 from app.domain.part_verdicts import PartVerdict
+from app.domain.preferences import FirstUnit, shown_in
 from app.domain.readings import Kind, Occasion, Place, Reading
 from app.domain.units import from_mm
 from app.web.bore_measures import bore_measures
@@ -20,6 +21,10 @@ from tests.builders import NOW, SAMPLES, a_reading, good_readings
 from tests.domain.builders import LATER, an_overhaul, fitted, the_sheet
 
 SHEETS = tuple(sorted(path.name for path in SAMPLES.glob("*.toml")))
+READ_IN_BOTH = (
+    ("qm-ga.toml", FirstUnit.INCH),
+    ("qm-ba.toml", FirstUnit.MM),
+)  # by a person who put the other unit first
 Lines = tuple[str, str, list[list[str]]]
 
 
@@ -63,13 +68,18 @@ class Spot:
 def spots(seed: int) -> Iterator[Spot]:
     """Every place of every sample sheet, as it is entered in each way, with chance deciding what stands already."""
     chance = Random(seed)
-    for file in SHEETS:
-        for stage in the_sheet(file).stages:
-            rounds = _rounds(the_sheet(file), stage.number, chance)
+    for file, first in [*((file, FirstUnit.SHEET) for file in SHEETS), *READ_IN_BOTH]:
+        for stage in the_sheet(file).stages[: None if first is FirstUnit.SHEET else 1]:
+            rounds = [_read_in(one, first) for one in _rounds(the_sheet(file), stage.number, chance)]
             for place, kind in _places(the_sheet(file), stage.number):
                 one_round = chance.choice(rounds)
                 if place.part in {part.ref for part in one_round.parts}:
                     yield _spot(one_round, place, kind, chance.choice(("", "", "24", "31.5")))
+
+
+def _read_in(one_round: Round, first: FirstUnit) -> Round:
+    """The same round as somebody reads it who puts a unit first."""
+    return begin_round(shown_in(one_round.overhaul, first), one_round.occasion)
 
 
 def _spot(one_round: Round, place: Place, kind: Kind, temperature: str) -> Spot:

@@ -4,9 +4,11 @@ from decimal import Decimal
 
 import pytest
 
-from app.domain.bands import Band, BandsUnclear, Formed, Line, Said, find_bands, millionths, within
-from app.domain.units import LengthUnit
+from app.domain.bands import Band, BandsUnclear, Formed, InInches, InMm, Line, Said, find_bands, millionths, within
+from app.domain.reasons import size
+from app.domain.units import LengthUnit, to_mm
 from app.domain.verdicts import Verdict
+from tests.domain.builders import a_gap
 
 LIMIT = 650_000
 ENDS = (0, 2_000_000)
@@ -68,6 +70,26 @@ def test_a_number_that_does_not_go_with_the_figure_is_not_formed():
     bands = find_bands(lambda n: of(Verdict.REUSE, f"At 20 °C {shown(n // 2)} mm."), [], ENDS, 2)
 
     assert bands[0].lines[0].numbers == ("20", None)
+
+
+@pytest.mark.parametrize(("unit", "decimals"), [(LengthUnit.MM, 2), (LengthUnit.INCH, 4)])
+def test_what_stands_beside_a_figure_in_the_other_unit_is_formed_too(unit, decimals):
+    gap = a_gap(unit=unit, decimals=decimals, is_read_in_both=True)
+    bands = find_bands(
+        lambda n: of(Verdict.REUSE, f"Wear {size(to_mm(Decimal(n) / 10**6, unit), gap)}."), [], ENDS, decimals
+    )
+
+    beside = {LengthUnit.MM: InInches(1, 0, 4), LengthUnit.INCH: InMm(1, 0)}[unit]
+    assert [band.lines[0].numbers for band in bands] == [(Formed(1, 0), beside)]
+    assert [number.written(700_000, decimals) for number in bands[0].lines[0].numbers] == {
+        LengthUnit.MM: ["0.70", "0.0276"], LengthUnit.INCH: ["0.7000", "17.78"],
+    }[unit]  # fmt: skip
+
+
+def test_a_number_in_brackets_that_is_not_the_one_before_in_the_other_unit_is_not_formed():
+    bands = find_bands(lambda n: of(Verdict.REUSE, f"{shown(n)} mm ({shown(n)} in)."), [], ENDS, 2)
+
+    assert bands[0].lines[0].numbers == (Formed(1, 0), None)
 
 
 def test_a_figure_between_two_millionths_is_not_formed():

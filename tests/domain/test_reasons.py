@@ -8,13 +8,16 @@ import pytest
 from app.domain import reasons
 from app.domain.judgement import Against, compare, margin_mm
 from app.domain.limits import Limit, Measure, OnLimit, Side
-from app.domain.numbers import inches, parse_length
+from app.domain.numbers import in_inches, inches, parse_length
 from app.domain.sheet_sizes import read_size
 from app.domain.units import LengthUnit
 from tests.domain.builders import a_gap, a_lower, an_upper, ring_gap, the_sheet
 
 GAP = a_gap()
 INCH_GAP = a_gap(Limit(Measure.VALUE, Side.UPPER, inches("0.018")), new=None, unit=LengthUnit.INCH, decimals=3)
+
+READ_BOTH = a_gap(is_read_in_both=True)
+PRINTED = a_gap(Limit(Measure.VALUE, Side.UPPER, read_size("0.65 mm = 0.0256 in", LengthUnit.MM)))
 
 
 def said(value: str, limit: Limit, characteristic=GAP) -> str:
@@ -53,6 +56,28 @@ def test_an_inch_limit_is_also_written_in_the_millimetres_it_is_compared_in():
 
     assert said("0.019", limit, INCH_GAP) == "0.019 in is over the limit 0.018 in (0.4572 mm)."
     assert said("0.45721 mm", limit, INCH_GAP).startswith("0.45721 mm (0.0180004 in) is over the limit")
+
+
+@pytest.mark.parametrize(
+    ("value", "limit", "characteristic", "words"),
+    [
+        ("0.7", an_upper("0.65"), READ_BOTH, "0.70 mm (0.0276 in) is over the limit 0.65 mm (0.0256 in)."),
+        ("0.0276 in", an_upper("0.65"), READ_BOTH, "0.0276 in (0.70104 mm) is over the limit 0.65 mm (0.0256 in)."),
+        ("0.7", PRINTED.limits[0], PRINTED, "0.70 mm (0.0276 in) is over the limit 0.65 mm = 0.0256 in."),
+        ("0.019", INCH_GAP.limits[0], replace(INCH_GAP, is_read_in_both=True),
+         "0.019 in (0.4826 mm) is over the limit 0.018 in (0.4572 mm)."),
+    ],
+)  # fmt: skip
+def test_sizes_stand_in_both_units_where_a_reader_puts_the_other_first_or_the_sheet_prints_both(
+    value, limit, characteristic, words
+):
+    assert said(value, limit, characteristic) == words
+
+
+def test_inches_beside_millimetres_are_rounded_away_from_zero_and_never_to_a_nothing_with_a_sign():
+    assert [in_inches(Decimal(mm), 4) for mm in ("0.00127", "-0.00127", "-0.001", "0.0012")] == [
+        "0.0001", "-0.0001", "0.0000", "0.0000",
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize("margin", ["0.01", "0", "-0.01"])

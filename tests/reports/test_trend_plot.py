@@ -35,6 +35,17 @@ def test_reading_over_the_limit_lies_inside_the_lined_band():
     assert layout.beyond_band.y <= layout.dots[1].y < layout.beyond_band.y + layout.beyond_band.height
 
 
+@pytest.mark.parametrize("last", ["20000", "8000", "120000"])
+def test_every_figure_of_the_hours_lies_within_the_drawing_in_the_letters_of_the_printed_record(last: str) -> None:
+    layout = lay_out_trend_plot(a_plot((("100", "0.2", "a"), (last, "0.3", "a"))))
+
+    for tick in layout.hours_ticks:
+        half = len(tick.text) * 16 * 0.64 * 0.875 / 2  # a digit of DejaVu Sans at 87.5 %, 16 px high
+        ends_at = tick.text_x if tick.is_at_edge else tick.text_x + half
+        assert ends_at <= layout.width, tick
+    assert layout.hours_ticks[-1].is_at_edge
+
+
 def test_smallest_size_is_lined_below_its_limit():
     layout = lay_out_trend_plot(a_plot((("2000", "77.90", "a"),), limit=Decimal("77.85"), upper=False))
 

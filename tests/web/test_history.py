@@ -30,15 +30,15 @@ def test_every_entry_stands_newest_first_with_the_limit_of_its_day(book: Book) -
 
     by = "M. Tarrow F-03"
     assert [row.replace("\u00a0", " ") for row in rows] == [
-        "6 150 h 16 Mar 2021 Overhaul 3 as found, worst place goes 0.45 mm, does not go 0.50 mm REUSE "
+        "6 150 h 16 Mar 2021 09:00 UTC Overhaul 3 as found, worst place goes 0.45 mm, does not go 0.50 mm REUSE "
         f"at most 0.65 , at least 0.20 QM-GA rev C {by}",
-        "6 150 h 16 Mar 2021 Overhaul 3 as found, worst place goes 0.50 mm, does not go 0.55 mm superseded, MT — "
-        f"QM-GA rev C {by}",
-        "4 080 h 16 Mar 2018 Overhaul 2 as fitted, worst place goes 0.20 mm, does not go 0.35 mm REUSE "
+        "6 150 h 16 Mar 2021 09:00 UTC Overhaul 3 as found, worst place goes 0.50 mm, does not go 0.55 mm superseded, "
+        f"MT — QM-GA rev C {by}",
+        "4 080 h 16 Mar 2018 09:00 UTC Overhaul 2 as fitted, worst place goes 0.20 mm, does not go 0.35 mm REUSE "
         f"at least 0.20 , at most 0.35 QM-GA rev B {by}",
-        "4 080 h 16 Mar 2018 Overhaul 2 as found, worst place goes 0.72 mm, does not go 0.75 mm RENEW "
+        "4 080 h 16 Mar 2018 09:00 UTC Overhaul 2 as found, worst place goes 0.72 mm, does not go 0.75 mm RENEW "
         f"at most 0.70 , at least 0.20 QM-GA rev B {by}",
-        "2 010 h 16 Mar 2016 Overhaul 1 as found, worst place goes 0.40 mm, does not go 0.45 mm REUSE "
+        "2 010 h 16 Mar 2016 09:00 UTC Overhaul 1 as found, worst place goes 0.40 mm, does not go 0.45 mm REUSE "
         f"at most 0.70 , at least 0.20 QM-GA rev B {by}",
     ]
 
@@ -178,7 +178,7 @@ def test_each_life_of_a_position_stands_with_its_number_and_its_hours(book: Book
 
     table = page[page.index('id="lives"') : page.index('id="entries"')]
     lives = [words_of(row).replace("\u00a0", " ") for row in re.findall(r"<tr id.*?</tr>", table, re.DOTALL)]
-    new = "QM-31-230 B-7 M. Tarrow, 16 Mar 2018 Overhaul 2 4 080 h, 16 Mar 2018"
+    new = "QM-31-230 B-7 M. Tarrow, 16 Mar 2018 09:00 UTC Overhaul 2 4 080 h, 16 Mar 2018"
     assert lives[0].startswith(f"Life 2 set renewed {new} in place now 2 070 h")
     assert lives[1].startswith(
         "Life 1 in place when the book began — before the book Overhaul 2 set renewed at 4 080 h"

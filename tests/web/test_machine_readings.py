@@ -39,7 +39,9 @@ def test_every_reading_stands_with_verdict_limit_person_instrument_and_overhaul(
     assert len(row) == 1
     assert "Piston pin pin diameter 21.97 mm as found =1+1 REUSE" in row[0]
     assert "at least 21.970 " in row[0].replace("\u00a0", " ")
-    assert "QM-GA rev C R. Osk typed in by M. Tarrow M-7 16 Mar 2021 09:00 Overhaul 3" in row[0].replace("\u00a0", " ")
+    assert "QM-GA rev C R. Osk typed in by M. Tarrow M-7 16 Mar 2021 09:00 UTC Overhaul 3" in row[0].replace(
+        "\u00a0", " "
+    )
 
 
 def test_readings_are_chosen_by_what_the_address_says(auditor: Visitor) -> None:

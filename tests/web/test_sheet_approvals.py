@@ -5,15 +5,19 @@ import zipfile
 from hashlib import sha256
 
 import pytest
+from openpyxl import load_workbook
+from pypdf import PdfReader
 
+from app.domain.overhaul import Meaning
 from app.reports.verifier import export_faults
 from app.store.book import Book
 from app.store.evidence import verify_evidence
 from app.store.site_signatures import signature_faults
-from tests.builders import PASSWORD, a_sheet_text
+from tests.builders import PASSWORD, a_machine, a_sheet, a_sheet_text, sign_all
+from tests.builders import approve as sign_sheet
 from tests.pictures import a_photo_with_its_place
-from tests.web.visitor import words_of
-from tests.web.workshop import Workshop
+from tests.web.visitor import a_visitor, words_of
+from tests.web.workshop import BEFORE, OPENED_AT, Workshop
 
 PAGE = "/sheets/QM-GA/C"
 JPEG = "image/jpeg"
@@ -27,7 +31,7 @@ def approve(shop: Workshop, content: bytes = b"", status: int = 303, password: s
 
 
 def test_approved_revision_shows_its_seal_and_the_picture_of_its_page_and_is_exported(book: Book) -> None:
-    shop = Workshop(book).returned()
+    shop = Workshop(book, is_approved=False).returned()
     before = words_of(shop.auditor.get(PAGE).text)
     approve(shop, a_photo_with_its_place())
 
@@ -59,7 +63,7 @@ def test_approved_revision_shows_its_seal_and_the_picture_of_its_page_and_is_exp
 def test_what_is_no_picture_and_a_wrong_password_are_refused(
     book: Book, content: bytes, password: str, field: str
 ) -> None:
-    shop = Workshop(book)
+    shop = Workshop(book, is_approved=False)
 
     approve(shop, content, 422, password)
 
@@ -68,10 +72,69 @@ def test_what_is_no_picture_and_a_wrong_password_are_refused(
 
 
 def test_each_chief_engineer_approves_once_and_a_revision_that_is_not_there_is_none(book: Book) -> None:
-    shop = Workshop(book)
+    shop = Workshop(book, is_approved=False)
     approve(shop)
 
     shop.chief.post(f"{PAGE}/approval", {"password": PASSWORD}, 409)
     shop.chief.post("/sheets/QM-GA/Z/approval", {"password": PASSWORD}, 404)
 
     assert words_of(shop.chief.get(PAGE).text).count("Signed by I. Brandreth") == 1
+
+
+def test_decisions_are_not_signed_by_limits_that_nobody_has_signed_and_every_page_says_so(book: Book) -> None:
+    shop = Workshop(book, is_approved=False).gauged()
+    pages = [words_of(shop.auditor.get(shop.url(page)).text) for page in ("/gauge/2.pin/diameter", "/decide")]
+    shop.chief.get(shop.url("/decide"))
+    form = {"meaning": "decided", "password": PASSWORD}
+
+    shop.chief.post(shop.url("/signatures"), form, 409)
+    refused = words_of(shop.chief.page)
+    draft = words_of(shop.auditor.get(shop.url("/record")).text)
+    approve(shop)
+    shop.visitor("R. Osk").get(shop.url("/decide"))
+    shop.sign(shop.chief, "/decide")
+
+    assert all("limits not approved by signature" in page for page in pages)
+    assert "Approve QM-GA rev C by signature" in pages[1]
+    assert "limits not approved by signature: QM-GA rev C" in refused
+    assert "LIMITS NOT APPROVED BY SIGNATURE" in draft
+    record = words_of(shop.auditor.get(shop.url("/record")).text)
+    assert "limits approved by signature : I. Brandreth" in record
+    assert "NOT APPROVED" not in record
+    assert shop.overhaul.signature(Meaning.DECIDED) is not None
+
+
+def test_opening_on_limits_that_nobody_has_signed_says_so_before(book: Book) -> None:
+    a_machine(book, at=BEFORE)
+    fitter, asked = a_visitor(book), "/machines/GA-1/open"
+    before = words_of(fitter.get(asked).text)
+    sign_sheet(book, a_sheet(book))
+
+    assert "Its limits are not approved by signature" in before
+    assert "not approved by signature" not in words_of(fitter.get(asked).text)
+
+
+def test_sheet_that_judged_before_signatures_were_asked_for_goes_on_and_its_records_say_so(book: Book) -> None:
+    shop = Workshop(book, is_approved=False).returned()
+    sheet = words_of(shop.auditor.get(PAGE).text)
+    again = shop.opened_again("4000").all_gauged()
+    sign_all(book, again.id, OPENED_AT, (Meaning.GAUGED,))
+    again.sign(again.chief, "/decide")
+
+    record = words_of(again.auditor.get(again.url("/record")).text)
+    pdf = PdfReader(io.BytesIO(again.auditor.get(again.url("/record.pdf")).content)).pages[0].extract_text()
+    workbook = load_workbook(io.BytesIO(again.auditor.get(again.url("/export.xlsx")).content))
+
+    assert "Decisions were signed by it before signatures were asked for" in sheet
+    assert "LIMITS NOT APPROVED BY SIGNATURE" in record
+    assert "LIMITS NOT APPROVED BY SIGNATURE" in " ".join(pdf.split())
+    assert "limits not approved by signature: QM-GA rev C" in [row[5] for row in workbook["signatures"].values]
+
+
+def test_approval_that_came_after_the_decisions_says_so(book: Book) -> None:
+    shop = Workshop(book, is_approved=False).returned()
+    approve(shop)
+
+    record = words_of(shop.auditor.get(shop.url("/record")).text)
+
+    assert "limits approved by signature ONLY AFTER THE DECISIONS WERE SIGNED : I. Brandreth" in record

@@ -24,6 +24,7 @@ from tests.builders import (
     a_sheet,
     an_app,
     an_overhaul,
+    approve,
     confirm_all,
     decide,
     enter,
@@ -50,6 +51,7 @@ class Workshop:
         stages: tuple[int, ...] = (2,),
         has_rings: bool = True,
         change: tuple[str, str] | None = None,
+        is_approved: bool = True,
         **settings: object,
     ) -> None:
         """`change` opens it on a revision of the sheet in which the first text is replaced by the second."""
@@ -62,6 +64,8 @@ class Workshop:
         self.app = an_app(book, **settings)
         scope = {"stages": stages, "has_rings": has_rings}
         sheet = a_revision(book, *change) if change else a_sheet(book)
+        if is_approved:
+            approve(book, sheet)
         self.id = an_overhaul(book, self.machine, "2300", OPENED_AT, sheet, **scope)
 
     def safe(self) -> "Workshop":
