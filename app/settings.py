@@ -38,7 +38,7 @@ class Settings:
     )  # type: ignore[assignment]
     way_in_port: int = _setting(8080, "With TLS: port of the plain page that leads tablets to the encrypted ones.")  # type: ignore[assignment]
     names: str = _setting("", "With TLS: further names or addresses of this server, with commas between.")  # type: ignore[assignment]
-    idle_minutes: int = _setting(20, "Idle minutes after which the password is asked for again; 0 never asks.")  # type: ignore[assignment]
+    idle_minutes: int = _setting(20, "Idle minutes after which the password or PIN is asked for again; 0 never asks.")  # type: ignore[assignment]
     session_hours: int = _setting(14, "Hours without use after which a sign-in ends.")  # type: ignore[assignment]
     session_days: int = _setting(7, "Days after which a sign-in ends, however much it is used.")  # type: ignore[assignment]
     site_zone: str = _setting("UTC", "Time zone of the site, such as Europe/London; days and times go by it.")  # type: ignore[assignment]

@@ -16,6 +16,7 @@ from app.store import (
     sheet_approvals,
     site_rows,
     stock_rows,
+    tablet_rows,
     witnesses,
 )
 
@@ -33,6 +34,7 @@ TABLES_OF = (
     sheet_approvals,
     site_rows,
     stock_rows,
+    tablet_rows,
     witnesses,
 )
 

@@ -28,6 +28,7 @@ from app.store.sign_ins import (
     save_preference,
     save_sign_in,
 )
+from app.store.tablets import end_tablets_of
 
 LONGEST_NAME = 60
 LONGEST_DEVICE = 200
@@ -95,6 +96,7 @@ def set_active(book: Book, by: Person, person_id: int, is_active: bool, now: dat
         if get_person(writing.session, person_id).is_active is not is_active:
             change_person(writing, person_id, is_active=is_active)
             end_sign_ins_of(writing.session, person_id, now)
+            end_tablets_of(writing, person_id, "let in again" if is_active else "kept out")
 
 
 def sign_in(book: Book, name: str, password: str, now: datetime, device: str = "", address: str = "") -> SignedIn:

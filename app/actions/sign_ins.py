@@ -13,6 +13,7 @@ from app.settings import Settings
 from app.store.book import Book, NotStored
 from app.store.people import change_person, get_person
 from app.store.sign_ins import end_sign_ins_of, find_sign_in, get_preferences, handle_of, list_sign_ins, save_last_seen
+from app.store.tablets import end_tablets_of
 
 NOTED_EVERY = timedelta(minutes=1)  # Each note is a write; a page more or less within a minute changes nothing.
 
@@ -40,7 +41,7 @@ def unlock(book: Book, person: Person, token: str, password: str, now: datetime,
 
 def sign_ins_of(book: Book, by: Person, person_id: int) -> tuple[Person, list[SignIn]]:
     """List where a person is signed in: to themselves, and to a chief engineer."""
-    _must_be_own(by, person_id)
+    must_be_own(by, person_id)
     with book.reading() as session:
         person = get_person(session, person_id)
         return person, list_sign_ins(session, person)
@@ -48,7 +49,7 @@ def sign_ins_of(book: Book, by: Person, person_id: int) -> tuple[Person, list[Si
 
 def end_from_afar(book: Book, by: Person, person_id: int, handle: str, token: str, now: datetime) -> None:
     """End one of a person's sign-ins, or without a handle all but the one in use."""
-    _must_be_own(by, person_id)
+    must_be_own(by, person_id)
     own = handle_of(token_digest(token))
     with book.noting() as session:
         get_person(session, person_id)
@@ -59,7 +60,7 @@ def change_password(
     book: Book, by: Person, person_id: int, proof: str, new: tuple[str, str], token: str, now: datetime
 ) -> None:
     """Give a person another password, by the password of whoever changes it; all their other sign-ins end."""
-    _must_be_own(by, person_id)
+    must_be_own(by, person_id)
     if new[0] != new[1]:
         raise InputRefused({"again": "The two passwords differ. Type the same one twice."})
     confirm_password(book, by, proof, now, "proof")
@@ -68,6 +69,7 @@ def change_password(
     digest = digest_password(new[0], name=person.name)
     with book.writing(by.name, now) as writing:
         change_person(writing, person_id, password_digest=digest)
+        end_tablets_of(writing, person_id, "password changed")
         end_sign_ins_of(writing.session, person_id, now, but=handle_of(token_digest(token)))
 
 
@@ -90,7 +92,7 @@ def _note(book: Book, token: str, now: datetime) -> None:
         return
 
 
-def _must_be_own(by: Person, person_id: int) -> None:
+def must_be_own(by: Person, person_id: int) -> None:
     """Refuse to touch another person's sign-ins and password, but to a chief engineer."""
     if by.id != person_id and not by.may(Right.MANAGE_PEOPLE):
         raise NotAllowed(f"{by.name} sees and ends only their own sign-ins. A chief engineer sees everybody's.")

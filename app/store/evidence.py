@@ -35,6 +35,7 @@ from app.store.sheet_approvals import SheetApprovalRow
 from app.store.site_rows import SiteKeyRow
 from app.store.site_rules import SiteRuleRow
 from app.store.stock_rows import StockRow
+from app.store.tablet_rows import TabletRow
 from app.store.witnesses import WitnessRow
 
 # Each row was added together with one entry, so both come in the same order.
@@ -67,10 +68,11 @@ ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
     ForeignBundleRow: ("bundle brought in",),
     ForeignRecordRow: ("foreign record kept",),
 }
-# Tokens and people change; each change is an entry on the same subject. Neither tokens nor passwords leave the book.
+# These change; each change is an entry on the same subject. Neither tokens, passwords nor PINs leave the book.
 KEPT_UP_TO_DATE: dict[type[SQLModel], tuple[str, str]] = {
     PersonRow: ("person added", "person changed"),
     TokenRow: ("token made", "token ended"),
+    TabletRow: ("tablet enrolled", "tablet ended"),
 }
 BEGINS_AS = {"person": {"is_active": True}}
 # Columns that the chain holds by a digest, and the name under which it does.
@@ -82,6 +84,7 @@ DIGESTED = {
     "sheet_approval": ("content", "digest"),
     "person": ("password_digest", "check"),
     "token": ("token_digest", "check"),
+    "tablet": ("pin_digest", "check"),
 }
 
 Kept = dict[str, Any]

@@ -34,6 +34,7 @@ class SignInRow(SQLModel, table=True):
     ended_at: datetime | None = None
     device: str = ""
     address: str = ""
+    wrong_pins: int = Field(default=0, sa_column_kwargs={"server_default": "0"})
 
 
 class AttemptRow(SQLModel, table=True):

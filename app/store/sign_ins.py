@@ -31,10 +31,9 @@ def save_sign_in(
 ) -> None:
     """Keep a sign-in from now on."""
     with book.noting() as session:
-        moments = {"created_at": now, "last_seen": now}
-        session.add(
-            SignInRow(token_digest=token_digest, person_id=person_id, device=device, address=address, **moments)
-        )
+        row = SignInRow(token_digest=token_digest, person_id=person_id, created_at=now, last_seen=now)
+        row.device, row.address = device, address
+        session.add(row)
 
 
 def find_sign_in(session: Session, token_digest: str) -> SignIn | None:

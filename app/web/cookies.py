@@ -3,6 +3,7 @@
 from fastapi import Request, Response
 
 BOOK_COOKIE = "wearbook"  # the sign-in
+TABLET_COOKIE = "wearbook_tablet"  # a tablet that somebody enrolled for a PIN
 VISIT_COOKIE = "wearbook_visit"  # the browser, also before anybody signs in
 
 

@@ -14,8 +14,14 @@ ON_MACHINE = {
     "baseline chosen": "/runs",
 }
 # The pages of what belongs to no machine, by the first word of the subject.
-OF_SITE = {"person": "/people", "instrument": "/instruments", "site": "/site-rules", "part": "/parts-ahead",
-           "book": "/backups"}  # fmt: skip
+OF_SITE = {
+    "person": "/people",
+    "tablet": "/people",
+    "instrument": "/instruments",
+    "site": "/site-rules",
+    "part": "/parts-ahead",
+    "book": "/backups",
+}
 
 
 def where_it_stands(told: ToldEntry) -> str:

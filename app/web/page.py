@@ -10,9 +10,10 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
 
 from app.actions.clock import clock_trouble
+from app.actions.tablets import has_pin
 from app.domain.preferences import Light
 from app.reports.moments import date_words
-from app.web.cookies import VISIT_COOKIE, is_encrypted, put_cookie
+from app.web.cookies import TABLET_COOKIE, VISIT_COOKIE, is_encrypted, put_cookie
 from app.web.moments import in_zone
 from app.web.static_files import asset
 from app.web.visit import Visit
@@ -45,7 +46,9 @@ NOTICES = {
     "backup": "Backed up, and the copy verified.",
     "calibrated": "Calibration entered.",
     "ended": "Sign-in ended.",
-    "password": "Password changed. Every other sign-in with the old one has ended.",
+    "password": "Password changed. Every other sign-in with the old one has ended, and every PIN.",
+    "tablet": "Your PIN opens this tablet after a pause.",
+    "tablet-ended": "Ended. The PIN opens nothing there any more.",
     "decision": "Your decision is on the sheet.",
     "settings": "Your settings are kept.",
 }
@@ -109,6 +112,7 @@ def page(visit: Visit, template: str, status: int = 200, **context: object) -> R
             key_size=visit.preferences.keys.value,
             hand=visit.preferences.hand.value,
             person=shown,
+            by_pin=has_pin(visit.book, who, visit.tablet) if (who := visit.signed_in or visit.locked) else False,
             csrf=visit.csrf,
             notice=NOTICES.get(visit.request.query_params.get("done", ""), ""),
             book_kind="Demonstration, invented data" if visit.settings.is_demonstration else "",
@@ -136,6 +140,13 @@ def with_light(response: Response, light: Light) -> Response:
         response.delete_cookie(ROOM_COOKIE, samesite="lax")
     else:
         response.set_cookie(ROOM_COOKIE, light.value, max_age=TEN_YEARS_S, samesite="lax")
+    return response
+
+
+def with_tablet(visit: Visit, response: Response, secret: str = "") -> Response:
+    """Mark the browser as an enrolled tablet, or for longer where it is one."""
+    if secret := secret or visit.tablet:
+        put_cookie(visit.request, response, TABLET_COOKIE, secret, TEN_YEARS_S)
     return response
 
 

@@ -1,11 +1,13 @@
-"""One person's sign-ins and password: their own to everybody, anybody's to a chief engineer."""
+"""One person's sign-ins, password and tablets: their own to everybody, anybody's to a chief engineer."""
 
-from fastapi import APIRouter, Response
+from fastapi import APIRouter, Depends, Response
 
+from app.actions.people import token_digest
 from app.actions.sign_ins import change_password, end_from_afar, handle_in_use, sign_ins_of
+from app.actions.tablets import TypedTablet, enrol_tablet, revoke_tablet, tablets_of
 from app.domain.errors import InputRefused
-from app.web.page import go, page
-from app.web.visit import Form, Visit, VisitNow, one
+from app.web.page import go, page, with_tablet
+from app.web.visit import Form, Visit, VisitNow, one, read_form
 
 router = APIRouter()
 # What a browser says of itself, and the words for it; the first that is found tells.
@@ -37,6 +39,24 @@ def change(visit: VisitNow, person_id: int, form: Form) -> Response:
     return go(visit, f"/people/{person_id}?done=password")
 
 
+@router.post("/people/{person_id}/tablets")
+def enrol(visit: VisitNow, person_id: int, form: Form) -> Response:
+    """Enrol the tablet in a person's hands for a PIN."""
+    typed = TypedTablet(*(one(form, name) for name in ("tablet", "pin_secret", "pin_again", "pin_proof")))
+    try:
+        secret = enrol_tablet(visit.book, visit.person, person_id, typed, visit.tablet, visit.now)
+    except InputRefused as refusal:
+        return _shown(visit, person_id, refusal.fields, typed.name)
+    return with_tablet(visit, go(visit, f"/people/{person_id}?done=tablet"), secret)
+
+
+@router.post("/people/{person_id}/tablets/{tablet_id}/end", dependencies=[Depends(read_form)])
+def revoke(visit: VisitNow, person_id: int, tablet_id: int) -> Response:
+    """End what a PIN opens on one tablet."""
+    revoke_tablet(visit.book, visit.person, person_id, tablet_id, visit.now)
+    return go(visit, f"/people/{person_id}?done=tablet-ended")
+
+
 def device_words(said: str) -> str:
     """Name a device as far as its browser tells.
 
@@ -49,9 +69,15 @@ def device_words(said: str) -> str:
     return " on ".join(word for word in (browser, device) if word) or "unknown device"
 
 
-def _shown(visit: Visit, person_id: int, errors: dict[str, str] | None = None) -> Response:
+def _shown(visit: Visit, person_id: int, errors: dict[str, str] | None = None, tablet: str = "") -> Response:
     """Show the page."""
     shown, sign_ins = sign_ins_of(visit.book, visit.person, person_id)
     rows = [(each, device_words(each.device), each.handle == handle_in_use(visit.token)) for each in sign_ins]
-    status = 422 if errors else 200
-    return page(visit, "people/person.html", status, shown=shown, sign_ins=rows, errors=errors or {})
+    given = {"shown": shown, "sign_ins": rows, "tablets": tablets_of(visit.book, visit.person, person_id)}
+    given |= {"here": token_digest(visit.tablet), "tablet": tablet or device_words(_device(visit))}
+    return page(visit, "people/person.html", 422 if errors else 200, errors=errors or {}, **given)
+
+
+def _device(visit: Visit) -> str:
+    """What the browser in use says of itself."""
+    return visit.request.headers.get("user-agent", "")

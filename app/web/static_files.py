@@ -19,8 +19,8 @@ SHEETS = (
     "drafts", "looks", "modes", "gauge_modes",
 )  # fmt: skip
 SCRIPTS = (
-    "print", "light", "lock", "keypad", "leaves", "tablet_store", "queue", "turn", "empty", "keep", "queue_shown",
-    "others", "offline", "figures", "bands", "verdict", "aloud",
+    "print", "light", "pin", "lock", "keypad", "leaves", "tablet_store", "queue", "turn", "empty", "keep",
+    "queue_shown", "others", "offline", "figures", "bands", "verdict", "aloud",
 )  # fmt: skip
 BUNDLES = {
     "book.css": tuple(f"css/{name}.css" for name in SHEETS),

@@ -1,4 +1,4 @@
-"""The lock of an idle sign-in: the password opens it again, and what was typed before goes on where it was sent."""
+"""The lock of an idle sign-in: password or PIN opens it again, and what was typed goes on where it was sent."""
 
 from urllib.parse import quote
 
@@ -7,14 +7,16 @@ from fastapi.responses import PlainTextResponse
 from starlette.datastructures import FormData
 
 from app.actions.sign_ins import unlock
+from app.actions.tablets import PinEnded, unlock_by_pin
 from app.domain.errors import InputRefused
 from app.domain.people import Person
-from app.web.page import go, page
+from app.web.page import go, page, with_tablet
 from app.web.visit import Form, SignInNeeded, Visit, VisitNow, begin_visit, inside, one
 
 router = APIRouter()
 OWN = "unlock_"  # how the lock's own fields begin, so that they differ from those of any form it keeps
-NEVER_CARRIED = ("password", "proof", "again")  # no password stands in a page, hidden or not
+PASSWORD, PIN = "unlock_password", "unlock_pin"
+NEVER_CARRIED = ("password", "proof", "again", "secret")  # no password and no PIN stands in a page, hidden or not
 
 
 @router.get("/unlock")
@@ -28,12 +30,22 @@ def open_again(visit: VisitNow, form: Form) -> Response:
     """Open it again, and go on with what was sent when it was found locked."""
     is_script, person = one(form, "unlock_here") == "yes", _person(visit, one(form, "unlock_who"))
     try:
-        unlock(visit.book, person, visit.token, one(form, "unlock_password"), visit.now, "unlock_password")
+        _open(visit, person, form)
     except InputRefused as refusal:
-        words = refusal.fields["unlock_password"]
-        then = inside(one(form, "unlock_then"))
-        return PlainTextResponse(words, 422) if is_script else _locked(visit, then, form, words)
-    return Response(status_code=204) if is_script else _go_on(visit, form)
+        if is_script:
+            left = {"x-opens-by": "password"} if isinstance(refusal, PinEnded) else {}
+            return PlainTextResponse("".join(refusal.fields.values()), 422, left)
+        return _locked(visit, inside(one(form, "unlock_then")), form, refusal.fields)
+    answer = Response(status_code=204) if is_script else _go_on(visit, form)
+    return with_tablet(visit, answer)
+
+
+def _open(visit: Visit, person: Person, form: FormData) -> None:
+    """Open it by what was given: the PIN of this tablet, or the password."""
+    if PIN in form:
+        unlock_by_pin(visit.book, person, visit.token, visit.tablet, one(form, PIN), visit.now, PIN)
+    else:
+        unlock(visit.book, person, visit.token, one(form, PASSWORD), visit.now, PASSWORD)
 
 
 def hold_form(visit: Visit, form: FormData) -> Response:
@@ -68,11 +80,11 @@ def _go_on(visit: Visit, form: FormData) -> Response:
     return answer
 
 
-def _locked(visit: Visit, then: str, form: FormData | None = None, error: str = "") -> Response:
+def _locked(visit: Visit, then: str, form: FormData | None = None, errors: dict[str, str] | None = None) -> Response:
     """Show the question, with what is kept."""
     kept = _kept(form) if form else []
-    status = 200 if form is None else 422 if error else 401
-    return page(visit, "unlock.html", status, who=_person(visit), then=then, kept=kept, error=error)
+    status = 200 if form is None else 422 if errors else 401
+    return page(visit, "unlock.html", status, who=_person(visit), then=then, kept=kept, errors=errors or {})
 
 
 def _kept(form: FormData) -> list[tuple[str, str]]:

@@ -23,7 +23,7 @@ from app.domain.preferences import Preferences
 from app.domain.sign_ins import Standing
 from app.settings import Settings
 from app.store.book import Book
-from app.web.cookies import BOOK_COOKIE, VISIT_COOKIE, read_cookie
+from app.web.cookies import BOOK_COOKIE, TABLET_COOKIE, VISIT_COOKIE, read_cookie
 
 MOST_FIELDS = 400
 LONGEST_FIELD = 1024 * 1024
@@ -92,6 +92,11 @@ class Visit:
     def token(self) -> str:
         """The sign-in's token."""
         return read_cookie(self.request, BOOK_COOKIE)
+
+    @property
+    def tablet(self) -> str:
+        """The secret of a tablet that somebody enrolled for a PIN; nothing on any other."""
+        return read_cookie(self.request, TABLET_COOKIE)
 
 
 def begin_visit(request: Request) -> Visit:

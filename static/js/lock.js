@@ -33,16 +33,27 @@
       const answer = await fetch(form.action, { method: "POST", body: new URLSearchParams(new FormData(form)) });
       if (answer.status === 204) return open();
       said.textContent = answer.status === 422 ? await answer.text() : "This sign-in has ended. Sign in anew in another tab, then give that password here.";
+      if (answer.headers.get("x-opens-by") === "password") end_pin(form, said);
     } catch {
       said.textContent = "The book cannot be reached just now. What is typed stays here; try again.";
     }
     form.querySelector("[type=password]").value = "";
   }
 
+  // From now on the password alone opens: its form is the one that is left, with what was said.
+  function end_pin(form, said) {
+    const other = dialog.querySelector("details");
+    other.open = true;
+    other.querySelector("[data-lock-said]").textContent = said.textContent;
+    form.remove();
+    dialog.querySelector("[type=password]").focus();
+  }
+
   function lock() {
     document.body.append(plan.content.cloneNode(true));
     dialog = document.body.lastElementChild;
-    dialog.querySelector("form").addEventListener("submit", ask);
+    globalThis.pin.show(dialog);
+    for (const form of dialog.querySelectorAll("form[action='/unlock']")) form.addEventListener("submit", ask);
     dialog.addEventListener("cancel", (event) => event.preventDefault());
     dialog.addEventListener("close", () => dialog && !dialog.close_for_good && dialog.showModal());
     dialog.showModal();

@@ -1,6 +1,7 @@
 """The ground that is shot at: a book with an overhaul in every phase, set back as it was after whatever changed it."""
 
 import sqlite3
+from datetime import UTC, datetime
 from hashlib import sha256
 from urllib.parse import urlsplit
 
@@ -9,6 +10,7 @@ from httpx2 import Response
 from app.actions.amendments import TypedAmendment, propose_amendment
 from app.actions.people import person_named
 from app.actions.sheet_drafts import copy_sheet
+from app.actions.tablets import TypedTablet, enrol_tablet
 from app.domain.amending import amendable
 from app.domain.overhaul import Meaning, Phase
 from app.domain.people import Role
@@ -21,6 +23,7 @@ from app.store.people import change_person
 from app.store.photos import save_photo
 from app.web import ROUTERS
 from tests.builders import (
+    PASSWORD,
     a_machine,
     a_person,
     a_reading,
@@ -56,6 +59,9 @@ class Ground:
         for name, visitor in self.visitors.items():
             visitor.client._transport.raise_server_exceptions = False  # an error is looked for, and its page too
             visitor.get("/sign-in" if name == NOBODY else "/")
+        typed, fitter = TypedTablet("Hall 1", "2749", "2749", PASSWORD), person_named(book, FITTER)
+        tablet = enrol_tablet(book, fitter, fitter.id, typed, "", datetime.now(UTC))
+        self.visitors[FITTER].client.cookies.set("wearbook_tablet", tablet)  # so that the lock asks for a PIN too
         self._cookies = {name: dict(visitor.client.cookies) for name, visitor in self.visitors.items()}
         self._file = sqlite3.connect(book.path)
         self._kept = sqlite3.connect(":memory:", check_same_thread=False)

@@ -34,6 +34,7 @@ from app.store.running import get_run, save_baseline
 from app.store.services import save_service
 from app.store.site_rules import save_site_rule
 from app.store.stock import save_stock
+from app.store.tablets import save_tablet
 from app.store.tokens import end_token, save_token
 from tests.builders import (
     NOW,
@@ -144,6 +145,8 @@ def live_beside(writing: Writing, overhaul_id: int) -> None:
         for person in (1, None)
     )
     end_token(writing, ended)
+    for person, device in ((1, "a device"), (2, "a device"), (1, "a device"), (1, "another device")):
+        save_tablet(writing, person, "the tablet in the hall", digest(device), f"digest of a PIN {device}")
 
 
 def _decide_and_close(book: Book, overhaul_id: int) -> None:

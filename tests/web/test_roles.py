@@ -184,6 +184,8 @@ FORMS: dict[str, tuple[str, dict[str, str], tuple[int, ...]]] = {
     "/people/{person_id}/keep-out": ("/people/3/keep-out", {}, (SIGN_IN, 403, 303, 403)),
     "/people/{person_id}/password": ("/people/3/password", {"proof": "x"}, (SIGN_IN, 403, 422, 403)),
     "/people/{person_id}/sign-ins": ("/people/3/sign-ins", {}, (SIGN_IN, 403, 303, 403)),
+    "/people/{person_id}/tablets": ("/people/1/tablets", {"pin_secret": "x"}, (SIGN_IN, 422, 403, 403)),
+    "/people/{person_id}/tablets/{tablet_id}/end": ("/people/1/tablets/7/end", {}, (SIGN_IN, 404, 404, 403)),
     "/people/{person_id}/let-in": ("/people/3/let-in", {}, (SIGN_IN, 403, 303, 403)),
     "/settings": ("/settings", {"text": "large"}, (SIGN_IN, 303, 303, 303)),
     "/sheets/import": ("/sheets/import", {}, (SIGN_IN, 403, 422, 403)),
