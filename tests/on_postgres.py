@@ -27,7 +27,10 @@ ALSO_ON_POSTGRES = {
     ),
     "store/test_sheets.py",
     *(f"web/test_{name}.py" for name in ("gauging", "second_looks", "signing")),
-    "web/test_double_submit.py",
+    *(
+        f"web/test_{name}.py"
+        for name in ("amended_verdicts", "double_submit", "elsewhere", "elsewhere_keys", "sheet_approvals")
+    ),
 }
 BOTH = ("file", pytest.param("postgresql", marks=pytest.mark.skipif(not ADDRESS, reason=MISSING)))
 

@@ -8,14 +8,17 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from app.actions.known_sites import key_in, key_of
 from app.domain.canonical import canonical, digest
 from app.domain.errors import InputRefused, NotThere, WearbookError
 from app.domain.people import Person, Right
+from app.domain.site_seal import fingerprint
 from app.reports.verifier import EXPORT, faults_of
 from app.store.book import Book
 from app.store.chain import find_entry
@@ -32,7 +35,7 @@ from app.store.foreign import (
 from app.store.rebuilt import NotRebuilt, rebuild
 
 MOST_BYTES = 512 * 1024 * 1024
-MOST_NAMED = 5
+MOST_NAMED, MOST_KEYS = 5, 256
 Json = dict[str, Any]
 
 
@@ -45,6 +48,7 @@ class Brought:
     """What became of a bundle: its number where it was kept, and its records that are new, later, or held already."""
 
     number: int | None
+    key: str = ""  # the fingerprint of the key that signed it
     new: tuple[ForeignRecord, ...] = ()
     later: tuple[ForeignRecord, ...] = ()
     held: tuple[ForeignRecord, ...] = ()
@@ -67,11 +71,15 @@ def bring_in(book: Book, by: Person, content: bytes, now: datetime) -> Brought:
         _must_be_foreign(export, find_entry(session, export["entries"][-1]["seq"]))
         known = list_foreign_records(session)
         is_here = is_bundle_here(session, sha256(content).hexdigest())
-    brought = _sorted_out(book, export, records, known)
+    brought = replace(_sorted_out(book, export, records, known), key=key_of(export))
     if is_here or not (brought.new or brought.later):
         return replace(brought, number=None)
     with book.writing(by.name, now) as writing:
-        number = save_bundle(writing, content, _about(export), [*brought.new, *brought.later])
+        told: dict[str, object] = {
+            "key": brought.key,
+            "keys": [fingerprint(key["public_key"]) for key in export["site_key"]],
+        }
+        number = save_bundle(writing, content, _about(export), [*brought.new, *brought.later], told)
     return replace(brought, number=number)
 
 
@@ -80,6 +88,21 @@ def bundles(book: Book) -> list[tuple[ForeignBundle, list[ForeignRecord]]]:
     with book.reading() as session:
         records = list_foreign_records(session)
         return [(each, [r for r in records if r.bundle_id == each.id]) for each in list_bundles(session)]
+
+
+def keys_of_bundles(book: Book) -> dict[int, str]:
+    """By bundle, the fingerprint of the key that signed it, as its own bytes say; nothing where it cannot be read."""
+    with book.reading() as session:
+        return {each.id: key_of_bundle(book, each.id, each.digest) for each in list_bundles(session)}
+
+
+@lru_cache(maxsize=MOST_KEYS)
+def key_of_bundle(book: Book, number: int, _digest: str) -> str:
+    """Look once which key signed a bundle."""
+    try:
+        return key_in(export_in(bundle_file(book, number)[1]))
+    except (NotThere, ValueError):
+        return ""
 
 
 def bundle_named(book: Book, number: int) -> ForeignBundle:
@@ -175,7 +198,7 @@ def _sorted_out(book: Book, export: Json, records: list[ForeignRecord], known: l
         states = [each for each in known if (each.site, each.tag, each.number) == _place(record)]
         if not states:
             new.append(record)
-        elif record.digest in [each.digest for each in states]:
+        elif record.digest in [each.digest for each in states] or _is_state(book, states[-1], export, record):
             held.append(record)
         elif _goes_on_from(book, states[-1], export, record):
             later.append(record)
@@ -188,7 +211,7 @@ def _sorted_out(book: Book, export: Json, records: list[ForeignRecord], known: l
             {"file": f"Nothing was kept. The bundle contradicts what is held of: {'; '.join(against)}. "
                      "Ask the other site which is right; what is held stays as it came."}
         )  # fmt: skip
-    return Brought(0, tuple(new), tuple(later), tuple(held))
+    return Brought(0, "", tuple(new), tuple(later), tuple(held))
 
 
 def _place(record: ForeignRecord) -> tuple[str, str, int]:
@@ -196,11 +219,19 @@ def _place(record: ForeignRecord) -> tuple[str, str, int]:
     return record.site, record.tag, record.number
 
 
+def _is_state(book: Book, before: ForeignRecord, export: Json, now: ForeignRecord) -> bool:
+    """Whether the very same was entered, though another version of the program has written it in another form."""
+    return _entered_before(book, before) == _entered(export, now.overhaul_id)
+
+
 def _goes_on_from(book: Book, before: ForeignRecord, export: Json, now: ForeignRecord) -> bool:
     """Whether everything that was entered in the state that is held was entered in this one too, and more."""
-    held = json.loads(export_in(bundle_file(book, before.bundle_id)[1]))
-    first, second = _entered(held, before.overhaul_id), _entered(export, now.overhaul_id)
-    return first < second
+    return _entered_before(book, before) < _entered(export, now.overhaul_id)
+
+
+def _entered_before(book: Book, before: ForeignRecord) -> set[str]:
+    """The digests of the entries on an overhaul in the state that is held."""
+    return _entered(json.loads(export_in(bundle_file(book, before.bundle_id)[1])), before.overhaul_id)
 
 
 def _entered(export: Json, overhaul_id: int) -> set[str]:

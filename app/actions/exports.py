@@ -9,6 +9,7 @@ from typing import Any
 
 from sqlmodel import Session
 
+from app.domain.amended_verdicts import amended_verdicts
 from app.domain.canonical import moment_text
 from app.domain.errors import NotThere
 from app.domain.overhaul import Meaning, Overhaul
@@ -139,6 +140,9 @@ class Export:
             verdicts = [signed_verdict_row(overhaul, verdict) for verdict in json.loads(signed[-1])["verdicts"]]
         else:
             verdicts = [verdict_row(verdict) for verdict in judge_overhaul(overhaul)]
+        again = amended_verdicts(overhaul)
+        for each in verdicts:
+            each["by_amended_values"] = "; ".join(one.words for one in again if one.part.ref == each["part"])
         return {**row, "verdicts": verdicts}
 
     def _sheet_of(self, overhaul_id: int) -> int:

@@ -72,7 +72,9 @@ def _object(properties: Mapping[str, Schema]) -> Schema:
 
 VERDICT = _object(
     {
-        **dict.fromkeys(("item", "part", "name", "verdict", "first_verdict", "renews", "set_reason"), TEXT),
+        **dict.fromkeys(
+            ("item", "part", "name", "verdict", "first_verdict", "renews", "set_reason", "by_amended_values"), TEXT
+        ),
         "reasons": {"type": "array", "items": _object({"verdict": TEXT, "reason": TEXT, "source": TEXT})},
     }
 )

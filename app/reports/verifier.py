@@ -124,7 +124,7 @@ def _export(bundle: Bundle) -> Iterator[str]:
             yield f"{EXPORT}: “{name}” is not the manifest's."
     yield from export_faults(export)
     pictures = {row["digest"] for overhaul in export["overhauls"] for row in overhaul["photo"]}
-    for digest in sorted(pictures | {row["picture"] for row in export["sheet_approval"] if row["picture"]}):
+    for digest in sorted(pictures | {row["picture"] for row in export.get("sheet_approval", []) if row["picture"]}):
         name = f"photos/{digest}.jpg"
         if name not in bundle.names() or hashlib.sha256(bundle.read(name)).hexdigest() != digest:
             yield f"{name} is missing, or is not the picture of its row."
@@ -229,14 +229,14 @@ def _stored(entry: Json) -> Json:
 
 def _seals(export: Json) -> Iterator[str]:
     """Hold everything that was signed, and every sheet, against its digest."""
-    for seal in export["sheet_approval"]:
+    for seal in export.get("sheet_approval", []):
         if _digest(seal["content"]) != seal["digest"]:
             yield f"The approval of a sheet that {seal['person']} signed {seal['at']} was changed."
     for sheet in export["sheets"]:
         if _digest(sheet["text"]) != sheet["digest"]:
             yield f"The text of sheet {sheet['name']} rev {sheet['revision']} was changed."
     for overhaul in export["overhauls"]:
-        for seal in (*overhaul["amendment_answer"], *overhaul["witness"]):
+        for seal in (*overhaul.get("amendment_answer", []), *overhaul.get("witness", [])):
             if _digest(seal["content"]) != seal["digest"]:
                 yield f"overhaul {overhaul['id']}: what {seal['person']} signed {seal['at']} was changed."
         for signature in overhaul["signature"]:

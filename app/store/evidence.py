@@ -14,7 +14,7 @@ from app.store.amendment_rows import AmendmentAnswerRow, AmendmentRow
 from app.store.chain import ENTRY, ROWS_AT_ONCE
 from app.store.fact_rows import ConfirmationRow, DecisionRow, FittingRow, ReadingRow, SignatureRow
 from app.store.foreign import altered_bundles
-from app.store.foreign_rows import ForeignBundleRow, ForeignRecordRow
+from app.store.foreign_rows import ForeignBundleRow, ForeignRecordRow, KnownSiteRow
 from app.store.instrument_rows import CalibrationRow, InstrumentRow
 from app.store.photo_rows import PhotoRow, PhotoWithdrawalRow
 from app.store.photos import altered_photos
@@ -67,6 +67,7 @@ ENTERED_AS: dict[type[SQLModel], tuple[str, ...]] = {
     AmendmentAnswerRow: ("amendment signed", "amendment declined"),
     ForeignBundleRow: ("bundle brought in",),
     ForeignRecordRow: ("foreign record kept",),
+    KnownSiteRow: ("site key known", "site key no longer known"),
 }
 # These change; each change is an entry on the same subject. Neither tokens, passwords nor PINs leave the book.
 KEPT_UP_TO_DATE: dict[type[SQLModel], tuple[str, str]] = {

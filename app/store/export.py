@@ -29,9 +29,9 @@ Row = dict[str, Any]
 
 
 def fact_tables() -> dict[str, Table]:
-    """The tables of everything entered in an overhaul, by name."""
+    """The tables of everything entered in an overhaul of this book, by name."""
     tables = [table_of(row) for row in ENTERED_AS]
-    return {table.name: table for table in tables if "overhaul_id" in table.c}
+    return {table.name: table for table in tables if "overhaul_id" in table.c and table.c.overhaul_id.foreign_keys}
 
 
 def machine_tables() -> dict[str, Table]:

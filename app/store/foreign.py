@@ -41,13 +41,19 @@ class ForeignRecord:
     bundle_id: int = 0
 
 
-def save_bundle(writing: Writing, content: bytes, about: dict[str, object], records: list[ForeignRecord]) -> int:
-    """Keep a bundle with the records in it that the book did not hold yet."""
+def save_bundle(
+    writing: Writing,
+    content: bytes,
+    about: dict[str, object],
+    records: list[ForeignRecord],
+    told: dict[str, object] | None = None,
+) -> int:
+    """Keep a bundle with the records in it that the book did not hold yet; `told` stands in its entry alone."""
     digest = sha256(content).hexdigest()
     writing.insert(ForeignFileRow, digest=digest, content=content)
     values = {"digest": digest, **about, "person": writing.person, "at": writing.now}
     number = writing.insert(ForeignBundleRow, **values)
-    writing.enter("bundle brought in", f"bundle {digest[:12]}", None, values)
+    writing.enter("bundle brought in", f"bundle {digest[:12]}", None, values | (told or {}))
     for record in records:
         kept = as_dict(record) | {"bundle_id": number}
         writing.insert(ForeignRecordRow, **kept)

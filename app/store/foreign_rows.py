@@ -41,3 +41,15 @@ class ForeignRecordRow(SQLModel, table=True):
     number: int
     overhaul_id: int
     digest: str
+
+
+class KnownSiteRow(SQLModel, table=True):
+    """A key of another site, marked as known here or as no longer known; the last mark of a key counts."""
+
+    __tablename__ = "known_site"
+    id: int | None = Field(default=None, primary_key=True)
+    fingerprint: str
+    name: str
+    is_known: bool
+    person: str
+    at: datetime

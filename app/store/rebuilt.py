@@ -76,8 +76,17 @@ def _values(table: Table, row: Row) -> Row:
     strange = {name for name, value in row.items() if name not in kinds and not isinstance(value, list)}
     if strange:
         raise KeyError(f"{table.name} has no {', '.join(sorted(strange))}")
-    values = {name: _value(kind, row[name]) for name, (kind, _) in kinds.items()}
+    values = {name: _value(kind, _cell(row, name, kind, may_lack)) for name, (kind, may_lack) in kinds.items()}
     return values | {column.name: "" for column in table.c if column.name not in kinds}
+
+
+def _cell(row: Row, name: str, kind: str, may_lack: bool) -> Any:
+    """Give a cell; a column that came later than the version which exported the row stands empty."""
+    if name in row:
+        return row[name]
+    if not may_lack and kind != "text":
+        raise KeyError(name)
+    return None if may_lack else ""
 
 
 def _value(kind: str, value: Any) -> Any:

@@ -5,14 +5,24 @@ from urllib.parse import quote
 from fastapi import APIRouter, Response
 from starlette.datastructures import UploadFile
 
-from app.actions.elsewhere import Brought, bring_in, bundle_file, bundle_named, bundles, export_in
+from app.actions.elsewhere import (
+    Brought,
+    bring_in,
+    bundle_file,
+    bundle_named,
+    bundles,
+    export_in,
+    key_of_bundle,
+    keys_of_bundles,
+)
+from app.actions.known_sites import key_words, known_sites, mark_site
 from app.domain.errors import InputRefused, NotThere
 from app.domain.people import Right
 from app.web.downloads import download, in_pieces
 from app.web.elsewhere_pages import Elsewhere, is_shown, still
 from app.web.moments import as_told
-from app.web.page import page
-from app.web.visit import Form, Visit, VisitNow
+from app.web.page import go, page
+from app.web.visit import Form, Visit, VisitNow, texts
 
 router = APIRouter()
 
@@ -36,6 +46,17 @@ def take(visit: VisitNow, form: Form) -> Response:
         return _shown(visit, brought=bring_in(visit.book, visit.person, content, visit.now))
     except InputRefused as refusal:
         return _shown(visit, 422, refusal.fields)
+
+
+@router.post("/elsewhere/known")
+def mark(visit: VisitNow, form: Form) -> Response:
+    """Mark the key of another site as known, or as no longer known."""
+    typed = texts(form)
+    try:
+        mark_site(visit.book, visit.person, typed, visit.now)
+    except InputRefused as refusal:
+        return _shown(visit, 422, refusal.fields, typed=typed)
+    return go(visit, "/elsewhere?done=site-marked#known")
 
 
 @router.get("/elsewhere/{number}/export.json")
@@ -67,13 +88,22 @@ def show_page(visit: VisitNow, number: int, path: str) -> Response:
     if answer.status != 200:
         raise NotThere("There is no such page in this bundle.")
     content, zone = answer.content, visit.settings.site_zone
-    shown = still(content.decode(), number, found, zone) if answer.is_page else content
+    key = key_words(key_of_bundle(visit.book, number, found.digest), known_sites(visit.book))
+    shown = still(content.decode(), number, found, zone, key) if answer.is_page else content
     return Response(shown, media_type=answer.kind)
 
 
 def _shown(
-    visit: Visit, status: int = 200, errors: dict[str, str] | None = None, brought: Brought | None = None
+    visit: Visit,
+    status: int = 200,
+    errors: dict[str, str] | None = None,
+    brought: Brought | None = None,
+    typed: dict[str, str] | None = None,
 ) -> Response:
     """Show the page."""
     given = {"listed": bundles(visit.book), "may_bring_in": visit.person.may(Right.BRING_IN), "brought": brought}
-    return page(visit, "elsewhere/elsewhere.html", status, errors=errors or {}, as_told=as_told, **given)
+    known = known_sites(visit.book)
+    given |= {"keys": keys_of_bundles(visit.book), "known": known, "key_words": lambda key: key_words(key, known)}
+    return page(
+        visit, "elsewhere/elsewhere.html", status, errors=errors or {}, typed=typed or {}, as_told=as_told, **given
+    )

@@ -71,10 +71,10 @@ def is_shown(path: str) -> bool:
     return SHOWN.fullmatch(path) is not None and path not in NOT_HERE
 
 
-def still(page: str, number: int, bundle: ForeignBundle, zone: str) -> str:
+def still(page: str, number: int, bundle: ForeignBundle, zone: str, key: str) -> str:
     """Take a page's forms and scripts out, lead its links within the bundle, and say on it where it comes from."""
     base, made = f"/elsewhere/{number}", as_told(bundle.made_at, moment_writer(zone))
-    note = f"Read-only: a record of {bundle.site}, exported {made} by {bundle.made_by}."
+    note = f"Read-only: a record of {bundle.site}, exported {made} by {bundle.made_by}, {key}."
 
     def place(link: str) -> str | None:
         """Where a link leads."""

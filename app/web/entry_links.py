@@ -21,6 +21,8 @@ OF_SITE = {
     "site": "/site-rules",
     "part": "/parts-ahead",
     "book": "/backups",
+    "key": "/elsewhere",
+    "bundle": "/elsewhere",
 }
 
 

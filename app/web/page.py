@@ -28,6 +28,7 @@ NOTICES = {
     "signed-gauged": "Signed: gauged. The chief engineer decides next.",
     "signed-decided": "Signed: decided. Readings, verdicts and decisions are read-only now.",
     "signed-returned": "Signed: returned to service.",
+    "site-marked": "The mark of the key is kept. What it says of bundles follows from it at once.",
     "amended": "Proposed. It counts once another chief engineer has signed it.",
     "amendment-answered": "Answered. The record as signed stays beside it.",
     "witnessed": "The witness stands on the record.",

@@ -26,6 +26,7 @@ from app.store.book import Book, Writing
 from app.store.foreign import ForeignRecord, save_bundle
 from app.store.heads_file import sign_head
 from app.store.instruments import save_calibration, save_instrument
+from app.store.known_sites import save_known_site
 from app.store.machines import save_meter_reading, save_strike
 from app.store.overhauls import get_overhaul
 from app.store.people import change_person
@@ -140,6 +141,8 @@ def live_beside(writing: Writing, overhaul_id: int) -> None:
     about = {"site": "Quillmoor", "scope": "book", "made_at": "2026-11-24T09:00:00+00:00", "made_by": "S. Venn"}
     record = ForeignRecord("Quillmoor", "GA-1", 3, 16, digest("a record"))
     save_bundle(writing, b"PK a bundle", about | {"head_seq": 7, "head_digest": digest("head")}, [record])
+    for is_known in (True, False):
+        save_known_site(writing, "6668-7aad-f862-bd77-6c8f-c18b-8e9f-8e20", "Ballast Yard", is_known)
     ended, _ = (
         save_token(writing, METER, digest(f"token {person}"), "the control panel", machine.id, person)
         for person in (1, None)

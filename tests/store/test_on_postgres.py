@@ -13,6 +13,8 @@ from sqlalchemy.exc import IntegrityError
 
 from app.__main__ import main
 from app.actions.backups import Backups
+from app.actions.elsewhere import bring_in
+from app.actions.people import person_named
 from app.actions.verifying import verify_book
 from app.domain.errors import InputRefused
 from app.settings import Settings
@@ -26,10 +28,14 @@ from app.store.heads_file import sign_head
 from app.store.opening import give_key
 from app.store.postgres import StrangeAddress, read_address
 from app.store.readings import list_readings, save_reading
+from tests.builders import a_book, an_app
 from tests.demonstration_book import copy_demonstration
 from tests.on_postgres import ADDRESS, MISSING, a_book_on_postgres, a_database
 from tests.store.behind import past_the_book
 from tests.store.builders import NOW, a_reading, a_writing, an_open_book
+from tests.web.test_elsewhere import a_bundle
+from tests.web.visitor import Visitor
+from tests.web.workshop import Workshop
 
 ROOT = Path(__file__).parents[2]
 WRITER = """
@@ -168,6 +174,33 @@ def test_book_moves_with_every_row_seal_and_number_and_goes_on(
     assert (arrived, after.faults, after.head_seq) == (head, (), head[0] + 1)
     assert (len(after.keys), after.heads) == (1, 2)
     assert path.read_bytes() == before
+
+
+def test_records_of_other_books_move_to_the_letter_and_are_read_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with closing(a_book(tmp_path / "there")) as other:
+        content = a_bundle(Workshop(other).all_gauged())
+    with closing(a_book(tmp_path / "here")) as file:
+        Workshop(file)
+        bring_in(file, person_named(file, "R. Osk"), content, NOW)
+    settings = Settings(data_folder=tmp_path / "here")
+    monkeypatch.setenv("WEARBOOK_DATA_FOLDER", str(settings.data_folder))
+
+    with a_database() as address:
+        moved = main(["move-to", address])
+        with closing(Book(settings.book_path, read_address(address))) as book:
+            give_key(book, settings.key_path)
+            auditor = Visitor(an_app(book)).sign_in("S. Venn")
+            record = auditor.get("/elsewhere/1/overhauls/1/record").text
+            listed, kept = auditor.get("/elsewhere").text, auditor.get("/elsewhere/1/bundle.zip").content
+            again = bring_in(book, person_named(book, "R. Osk"), content, NOW)
+            faults = verify_book(book, settings).faults
+
+    assert (moved, faults, kept) == (0, (), content), capsys.readouterr().err
+    assert "Read-only: a record of Quillmoor" in record
+    assert "signed by the key " in listed
+    assert (again.number, len(again.held)) == (None, 1)
 
 
 @pytest.mark.parametrize("address", ["mysql://a@b/c", "postgresql://only-a-host", "no address"])

@@ -26,6 +26,7 @@ from app.store.facts import save_confirmation, save_decision, save_fitting, save
 from app.store.foreign import ForeignRecord, save_bundle
 from app.store.heads_file import sign_head
 from app.store.instruments import save_calibration, save_instrument
+from app.store.known_sites import save_known_site
 from app.store.machines import save_meter_reading, save_strike
 from app.store.photos import save_photo, save_withdrawal
 from app.store.readings import save_reading
@@ -75,6 +76,7 @@ COLUMN = {
     "foreign_file": "content",
     "foreign_bundle": "made_by",
     "foreign_record": "tag",
+    "known_site": "name",
 }
 
 
@@ -106,6 +108,7 @@ def full_book(book: Book, tmp_path: Path) -> Book:
         save_approval(writing, (1, "QM-GA rev C"), approval, "{}", None)
         save_stock(writing, Stock("QM-31-193", 4, date(2027, 6, 30)))
         save_bundle(writing, b"a bundle", BUNDLE, [ForeignRecord("Quillmoor", "GA-1", 1, 1, "digest")])
+        save_known_site(writing, "6668-7aad", "Ballast Yard", True)
         number = save_instrument(writing, INSTRUMENT)
         gauge = Instrument(number, "M-7", Method.MICROMETER, "-", "-", "-")
         save_calibration(writing, gauge, Calibration(date(2031, 1, 1), date(2032, 1, 1), "K-1"))

@@ -6,8 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from app.settings import Settings
 from app.store.book import Book
-from tests.builders import a_book, an_app
+from app.store.opening import give_key
+from tests.builders import SITE_KEY, a_book, an_app
 from tests.on_postgres import a_book_on_postgres, wants_postgres
 from tests.web.four_roles import as_it_stands, visitor_as
 from tests.web.visitor import Visitor
@@ -17,6 +19,9 @@ from tests.web.visitor import Visitor
 def book(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Book]:
     if wants_postgres(request):
         with a_book_on_postgres(tmp_path) as book:
+            key = Settings(data_folder=tmp_path).key_path
+            key.write_bytes(SITE_KEY)
+            give_key(book, key)
             yield book
         return
     book = a_book(tmp_path)

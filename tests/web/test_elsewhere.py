@@ -217,6 +217,8 @@ def test_command_brings_a_bundle_in_under_a_name(
     there.key_in(there.fitter, "2.pin/diameter", value="21.980")
     (tmp_path / "book.zip").write_bytes(a_bundle(there))
     monkeypatch.setenv("WEARBOOK_DATA_FOLDER", str(book.path.parent))
+    if not book.is_file:
+        monkeypatch.setenv("WEARBOOK_DATABASE_URL", book.url.render_as_string(hide_password=False))
 
     statuses = [main(["import-bundle", str(tmp_path / "book.zip"), "--by", by]) for by in ("M. Tarrow", "R. Osk")]
 

@@ -118,6 +118,7 @@ READING = {"part": "2.pin", "characteristic": "diameter", "kind": "size", "value
 FORMS: dict[str, tuple[str, dict[str, str], tuple[int, ...]]] = {
     "/backups": ("/backups", {}, (SIGN_IN, 403, 303, 403)),
     "/elsewhere": ("/elsewhere", {}, (SIGN_IN, 403, 422, 403)),
+    "/elsewhere/known": ("/elsewhere/known", {}, (SIGN_IN, 403, 422, 403)),
     "/first-use": ("/first-use", {"name": "X. Other", "password": PASSWORD, "again": PASSWORD}, (422,) * 4),
     "/instruments": ("/instruments", {}, (SIGN_IN, 403, 422, 403)),
     "/instruments/{number}": ("/instruments/1", {}, (SIGN_IN, 403, 404, 403)),
