@@ -17,7 +17,8 @@ from app.domain.uncertainty import resolution_u_mm
 from app.domain.wear import Life, SizeReading
 from app.domain.wear_due import first_at_limit
 from app.store.book import Book
-from app.store.overhauls import OverhaulSummary, list_base_sizes
+from app.store.overhaul_reading import list_base_sizes
+from app.store.overhauls import OverhaulSummary
 from app.store.sheets import get_sheet
 
 MOST_KEPT = 4096  # machines, a few lines each

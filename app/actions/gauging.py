@@ -17,7 +17,8 @@ from app.domain.slips import Before
 from app.domain.taking_back import take_back
 from app.store.book import Book
 from app.store.history import PastReading, list_earlier
-from app.store.overhauls import get_overhaul, is_fitted_in, list_order
+from app.store.overhaul_reading import list_order
+from app.store.overhauls import get_overhaul, is_fitted_in
 from app.store.readings import count_readings, get_reading
 
 

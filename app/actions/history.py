@@ -1,5 +1,6 @@
 """The history of a part's characteristic over all overhauls: every entry as written, judged by the sheet of its day."""
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -69,7 +70,7 @@ class PartHistory:
 def part_history(book: Book, tag: str, ref: str, key: str) -> PartHistory:
     """Gather the history of a part's characteristic; without one, of the first there is."""
     state = machine_state(book, tag)
-    past = past_overhauls(book, state.machine.id)
+    past = past_overhauls(book, state.machine.id, _stage_of(ref))
     parts = parts_of(state, past)
     part = next((part for part in parts if part.ref == ref), None) if ref else parts[0]
     if part is None:
@@ -81,6 +82,12 @@ def part_history(book: Book, tag: str, ref: str, key: str) -> PartHistory:
     trends = tuple(_trends(past, part, characteristic)) if characteristic else ()
     lives = part_lives(past, part.ref)
     return PartHistory(state, parts, part, characteristic, entries, bore, trends, lives)
+
+
+def _stage_of(ref: str) -> int | None:
+    """Name the stage that a part is of, by its reference; None where it names none."""
+    stage = ref.partition(".")[0]
+    return int(stage) if re.fullmatch("[1-9]", stage) else None
 
 
 def parts_of(state: MachineState, past: Sequence[PastOverhaul]) -> tuple[Part, ...]:

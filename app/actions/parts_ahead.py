@@ -25,7 +25,7 @@ from app.domain.parts_ahead import (
 )
 from app.domain.people import Person, Right
 from app.store.book import Book
-from app.store.overhauls import list_base_sizes
+from app.store.overhaul_reading import list_base_sizes
 from app.store.stock import list_stock, save_stock
 
 MOST_MONTHS, MOST_ON_HAND = 60, 9999

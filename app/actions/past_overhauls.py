@@ -1,8 +1,9 @@
 """The overhauls of a machine with their verdicts; a closed one is judged once and kept in mind."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import partial
+from threading import Lock
 from typing import Any
 
 from app.domain.amending import standing_amended
@@ -17,9 +18,11 @@ from app.domain.terms import Terms
 from app.domain.verdicts import Verdict, heaviest
 from app.store.amendments import marks_of_amendments
 from app.store.book import Book
+from app.store.overhaul_reading import read_overhaul
 from app.store.overhauls import OverhaulSummary, get_overhaul, list_overhauls
 
 MOST_KEPT = 64
+JUDGED = "closed overhauls, judged"  # as the memory of a book holds them
 
 
 @dataclass(frozen=True)
@@ -74,12 +77,12 @@ class PastOverhaul:
         return "set renewed" if verdict.with_set and not self.overhaul.is_from_paper else "renewed"
 
 
-def past_overhauls(book: Book, machine_id: int) -> tuple[PastOverhaul, ...]:
-    """Every overhaul of a machine, the oldest first, the open one too."""
+def past_overhauls(book: Book, machine_id: int, stage: int | None = None) -> tuple[PastOverhaul, ...]:
+    """Every overhaul of a machine, the oldest first, the open one too; where a stage is named, at least its parts."""
     with book.reading() as session:
         summaries = list_overhauls(session, machine_id)
         amended = marks_of_amendments(session, machine_id)
-    return tuple(_judged(book, summary, amended.get(summary.id, ())) for summary in reversed(summaries))
+    return tuple(_judged(book, summary, amended.get(summary.id, ()), stage) for summary in reversed(summaries))
 
 
 def so_far(past: Sequence[PastOverhaul], overhaul: Overhaul) -> list[PastOverhaul]:
@@ -88,23 +91,43 @@ def so_far(past: Sequence[PastOverhaul], overhaul: Overhaul) -> list[PastOverhau
     return list(past[: here + 1])
 
 
-def _judged(book: Book, summary: OverhaulSummary, amended: tuple[str, ...]) -> PastOverhaul:
+class ClosedJudged:
+    """The closed overhauls of one book that were judged last, whole or one stage of them; safe among threads."""
+
+    def __init__(self) -> None:
+        self._held: dict[tuple[object, ...], PastOverhaul] = {}
+        self._turn = Lock()
+
+    def give(self, known_by: tuple[object, ...], stage: int | None, judge: Callable[[], PastOverhaul]) -> PastOverhaul:
+        """Give what is held, the whole for a stage too, else judge it."""
+        key = next((key for each in (None, stage) if (key := (each, *known_by)) in self._held), (stage, *known_by))
+        found = self._held.get(key) or judge()
+        with self._turn:
+            self._held.pop(key, None)
+            self._held[key] = found
+            while len(self._held) > MOST_KEPT:
+                del self._held[next(iter(self._held))]
+        return found
+
+
+def _judged(book: Book, summary: OverhaulSummary, amended: tuple[str, ...], stage: int | None) -> PastOverhaul:
     """Judge an overhaul; a closed one is known by the digests that were signed, and only amendments are added."""
     if summary.is_open:
-        return _judge(book, summary.id)
-    return _judge_closed(book, summary.id, (*(signature.digest for signature in summary.signatures), *amended))
+        with book.reading() as session:
+            return _judge(get_overhaul(session, summary.id))
+    judged: ClosedJudged = book.memory.setdefault(JUDGED, ClosedJudged())
+    known_by = (summary.id, *(signature.digest for signature in summary.signatures), *amended)
+    return judged.give(known_by, stage, partial(_judge_closed, book, summary.id, stage))
 
 
-@lru_cache(maxsize=MOST_KEPT)
-def _judge_closed(book: Book, overhaul_id: int, _signed: tuple[str, ...]) -> PastOverhaul:
-    """Judge a closed overhaul, once for what was signed."""
-    return _judge(book, overhaul_id)
-
-
-def _judge(book: Book, overhaul_id: int) -> PastOverhaul:
-    """Read an overhaul and judge it."""
+def _judge_closed(book: Book, overhaul_id: int, stage: int | None) -> PastOverhaul:
+    """Read a closed overhaul and judge it, or what of it is of one stage."""
     with book.reading() as session:
-        overhaul = get_overhaul(session, overhaul_id)
+        return _judge(read_overhaul(session, overhaul_id, stage))
+
+
+def _judge(overhaul: Overhaul) -> PastOverhaul:
+    """Judge an overhaul."""
     return PastOverhaul(
         overhaul,
         phase_of(overhaul),

@@ -103,21 +103,27 @@ class Reading:
         return _written(self)
 
 
+NEEDS: dict[Kind, tuple[str, ...]] = {
+    Kind.SIZE: ("value",),
+    Kind.DIAL: ("value", "set_size"),
+    Kind.PAIR: ("goes", "does_not_go"),
+    Kind.GOES: ("goes",),
+    Kind.SEEN: ("findings",),
+    Kind.CANNOT: ("reason",),
+    Kind.TAKEN_BACK: (),
+}
+# What belongs to entries of other kinds; a reason may also stand beside what was seen.
+STRANGE = {
+    kind: tuple(sorted({name for names in NEEDS.values() for name in names} - {*needs, "reason"}))
+    for kind, needs in NEEDS.items()
+}
+
+
 def _what_is_missing(reading: Reading) -> dict[str, str]:
     """Name the fields that this kind of reading cannot be without, or that contradict each other."""
-    needs: dict[Kind, tuple[str, ...]] = {
-        Kind.SIZE: ("value",),
-        Kind.DIAL: ("value", "set_size"),
-        Kind.PAIR: ("goes", "does_not_go"),
-        Kind.GOES: ("goes",),
-        Kind.SEEN: ("findings",),
-        Kind.CANNOT: ("reason",),
-        Kind.TAKEN_BACK: (),
-    }
-    missing = {name: "This is needed." for name in needs[reading.kind] if not getattr(reading, name)}
-    own = {*needs[reading.kind], "reason"}  # a reason may also stand beside what was seen
-    strange = {name for names in needs.values() for name in names if name not in own and getattr(reading, name)}
-    missing |= dict.fromkeys(sorted(strange), "This does not belong to an entry of this kind.")
+    missing = {name: "This is needed." for name in NEEDS[reading.kind] if not getattr(reading, name)}
+    strange = [name for name in STRANGE[reading.kind] if getattr(reading, name)]
+    missing |= dict.fromkeys(strange, "This does not belong to an entry of this kind.")
     if reading.kind is Kind.TAKEN_BACK and not reading.supersedes:
         missing["kind"] = "Name the entry that is taken back."
     pair = reading.goes, reading.does_not_go

@@ -18,7 +18,7 @@ from app.store.book import Writing
 from app.store.chain import overhaul_subject
 from app.store.lengths import length_values
 from app.store.readings import LENGTHS
-from app.store.rows import OverhaulRow
+from app.store.rows import OverhaulRow, rows_of_overhaul
 
 TOLD = ("part", "reading", "what", "old", "new", "reason", "person", "at")
 
@@ -45,8 +45,7 @@ def save_answer(writing: Writing, overhaul_id: int, amendment: Amendment, answer
 
 def list_amendments(session: Session, overhaul_id: int, readings: Iterable[Reading]) -> tuple[Amendment, ...]:
     """List an overhaul's amendments in the order they were proposed, each with its answer where it has one."""
-    of_overhaul = select(AmendmentRow).where(AmendmentRow.overhaul_id == overhaul_id).order_by(col(AmendmentRow.id))
-    rows = session.exec(of_overhaul).all()
+    rows = rows_of_overhaul(session, AmendmentRow, overhaul_id)
     if not rows:
         return ()
     of_rows = select(AmendmentAnswerRow).where(AmendmentAnswerRow.overhaul_id == overhaul_id)

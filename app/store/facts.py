@@ -1,5 +1,7 @@
 """What is entered in an overhaul beside its readings: confirmations, decisions, signatures and fittings."""
 
+from typing import Any
+
 from sqlmodel import Session, SQLModel, col, select
 
 from app.domain.errors import NotThere
@@ -9,6 +11,7 @@ from app.store.book import Writing
 from app.store.chain import overhaul_subject
 from app.store.fact_rows import ConfirmationRow, DecisionRow, FittingRow, SignatureRow
 from app.store.lengths import length_from, length_values
+from app.store.rows import rows_of_overhaul
 
 
 def save_confirmation(writing: Writing, overhaul_id: int, confirmation: Confirmation) -> None:
@@ -41,27 +44,23 @@ def save_fitting(writing: Writing, overhaul_id: int, fitting: Fitting) -> None:
 
 def list_confirmations(session: Session, overhaul_id: int) -> tuple[Confirmation, ...]:
     """List an overhaul's confirmations in the order they were made."""
-    of_overhaul = select(ConfirmationRow).where(ConfirmationRow.overhaul_id == overhaul_id)
-    rows = session.exec(of_overhaul.order_by(col(ConfirmationRow.id)))
+    rows = rows_of_overhaul(session, ConfirmationRow, overhaul_id)
     return tuple(Confirmation(Phase(row.phase), row.step, row.value, row.person, row.at) for row in rows)
 
 
 def list_decisions(session: Session, overhaul_id: int) -> tuple[Decision, ...]:
     """List an overhaul's decisions in the order they were made."""
-    of_overhaul = select(DecisionRow).where(DecisionRow.overhaul_id == overhaul_id)
-    return tuple(_decision(row) for row in session.exec(of_overhaul.order_by(col(DecisionRow.id))))
+    return tuple(_decision(row) for row in rows_of_overhaul(session, DecisionRow, overhaul_id))
 
 
 def list_signatures(session: Session, overhaul_id: int) -> tuple[Signature, ...]:
-    """List an overhaul's signatures in the order they were given."""
-    of_overhaul = select(SignatureRow).where(SignatureRow.overhaul_id == overhaul_id)
-    return tuple(signature_from(row) for row in session.exec(of_overhaul.order_by(col(SignatureRow.id))))
+    """List an overhaul's signatures in the order they were given, without what was signed."""
+    return tuple(signature_from(row) for row in rows_of_overhaul(session, SignatureRow, overhaul_id, "content"))
 
 
 def list_fittings(session: Session, overhaul_id: int) -> tuple[Fitting, ...]:
     """List an overhaul's fittings in the order they were entered."""
-    of_overhaul = select(FittingRow).where(FittingRow.overhaul_id == overhaul_id)
-    return tuple(fitting_from(row) for row in session.exec(of_overhaul.order_by(col(FittingRow.id))))
+    return tuple(fitting_from(row) for row in rows_of_overhaul(session, FittingRow, overhaul_id))
 
 
 def get_signature_content(session: Session, overhaul_id: int, meaning: Meaning) -> str:
@@ -74,12 +73,12 @@ def get_signature_content(session: Session, overhaul_id: int, meaning: Meaning) 
     return content
 
 
-def signature_from(row: SignatureRow) -> Signature:
+def signature_from(row: Any) -> Signature:
     """Turn a row into a signature."""
     return Signature(Meaning(row.meaning), row.person, row.at, row.digest)
 
 
-def fitting_from(row: FittingRow) -> Fitting:
+def fitting_from(row: Any) -> Fitting:
     """Turn a row into a fitting."""
     made_to = length_from(row.made_to_typed, row.made_to, row.made_to_unit)
     return Fitting(row.ref, row.number, row.batch, row.person, row.at, made_to)

@@ -8,39 +8,26 @@ from decimal import Decimal
 from sqlalchemy import bindparam
 from sqlmodel import Session, col, func, select
 
-from app.domain.errors import NotThere
 from app.domain.limits import LimitSheet
-from app.domain.numbers import Length
 from app.domain.old_paper import in_date_order
 from app.domain.overhaul import Machine, Meaning, Overhaul, Scope, Signature
-from app.domain.sheet_file import read_sheet
-from app.domain.site_rules import RuleKind, in_force
-from app.store.amendments import list_amendments
 from app.store.book import MEMORY, Writing
 from app.store.chain import overhaul_subject
 from app.store.fact_rows import FittingRow, SignatureRow
 from app.store.facts import (
-    fitting_from,
-    list_confirmations,
-    list_decisions,
-    list_fittings,
-    list_signatures,
     signature_from,
 )
-from app.store.machines import machine_from
 from app.store.overhaul_memory import OverhaulMemory
-from app.store.photos import list_photos
-from app.store.readings import list_readings
-from app.store.rows import MachineRow, OverhaulRow, SheetRevisionRow, table_of
-from app.store.running import find_baseline, list_runs_of_overhaul
-from app.store.sheet_approvals import has_judged, list_approvals
+from app.store.overhaul_reading import OVERHAUL, read_overhaul, scope_of
+from app.store.rows import OverhaulRow, SheetRevisionRow, table_of
 from app.store.sheets import get_sheet_row
-from app.store.site_rules import list_site_rules
-from app.store.witnesses import list_witnesses
 
-OVERHAUL = table_of(OverhaulRow)
-ORDER = select(OVERHAUL.c.id, OVERHAUL.c.number, OVERHAUL.c.paper, OVERHAUL.c.opened_at).where(
-    OVERHAUL.c.machine_id == bindparam("machine")
+SIGNATURE = table_of(SignatureRow)
+SIGNED = (
+    select(*(each for each in SIGNATURE.c if each.name != "content"))
+    .join_from(SIGNATURE, OVERHAUL, OVERHAUL.c.id == SIGNATURE.c.overhaul_id)
+    .where(OVERHAUL.c.machine_id == bindparam("machine"))
+    .order_by(SIGNATURE.c.id)
 )
 RETURNED = {Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF}
 
@@ -148,46 +135,7 @@ def list_requests(session: Session, machine_id: int) -> list[str]:
 def get_overhaul(session: Session, overhaul_id: int) -> Overhaul:
     """Give an overhaul with everything entered in it, as this session sees it."""
     memory: OverhaulMemory = session.info[MEMORY].setdefault("overhauls", OverhaulMemory())
-    return memory.give(session, overhaul_id, _read_overhaul)
-
-
-def _read_overhaul(session: Session, overhaul_id: int) -> Overhaul:
-    """Read an overhaul with everything entered in it."""
-    row, machine, sheet = _get_rows(session, overhaul_id)
-    runs = list_runs_of_overhaul(session, overhaul_id)
-    readings, approvals = list_readings(session, overhaul_id), list_approvals(session, row.sheet_revision_id)
-    return Overhaul(
-        id=overhaul_id,
-        number=row.number,
-        machine=machine_from(machine),
-        sheet=read_sheet(sheet.text),
-        scope=_scope(row),
-        hours=row.hours,
-        opened_at=row.opened_at,
-        opened_by=row.opened_by,
-        readings=tuple(reading for reading in readings if not reading.is_second_look),
-        looks=tuple(reading for reading in readings if reading.is_second_look),
-        confirmations=list_confirmations(session, overhaul_id),
-        decisions=list_decisions(session, overhaul_id),
-        signatures=list_signatures(session, overhaul_id),
-        fittings=list_fittings(session, overhaul_id),
-        photos=list_photos(session, overhaul_id),
-        site_lines=_site_lines(session, row.opened_at),
-        runs=runs,
-        baseline=find_baseline(session, row.machine_id, runs[-1].at if runs else None),
-        base_sizes=list_base_sizes(session, row.machine_id, row.number),
-        witnesses=list_witnesses(session, overhaul_id),
-        amendments=list_amendments(session, overhaul_id, readings),
-        approvals=approvals,
-        is_approval_due=not approvals and not has_judged(session, row.sheet_revision_id),
-        paper=row.paper,
-    )
-
-
-def _site_lines(session: Session, opened_at: datetime) -> tuple[str, ...]:
-    """Give the site's own lines of making safe as they stood when an overhaul was opened."""
-    rules = list_site_rules(session, RuleKind.SAFE_LINE)
-    return tuple(rule.words for rule in in_force(rules, RuleKind.SAFE_LINE, opened_at))
+    return memory.give(session, overhaul_id, read_overhaul)
 
 
 def list_overhauls(session: Session, machine_id: int) -> list[OverhaulSummary]:
@@ -203,12 +151,6 @@ def list_overhauls(session: Session, machine_id: int) -> list[OverhaulSummary]:
     return list(reversed(in_date_order(found)))
 
 
-def list_order(session: Session, machine_id: int) -> list[tuple[int, int]]:
-    """List a machine's overhauls by the day they were done, the oldest first: each one's id and number."""
-    rows = session.connection().execute(ORDER, {"machine": machine_id}).all()
-    return [(row.id, row.number) for row in in_date_order(rows)]
-
-
 def find_open_overhaul(session: Session, machine_id: int) -> int | None:
     """Find the newest overhaul of a machine that is not signed back into service by both."""
     return next((overhaul.id for overhaul in list_overhauls(session, machine_id) if overhaul.is_open), None)
@@ -219,23 +161,6 @@ def find_overhaul_before(session: Session, machine_id: int, number: int) -> Over
     newest_first = list_overhauls(session, machine_id)
     place = next((place for place, each in enumerate(newest_first) if each.number == number), len(newest_first))
     return next(iter(newest_first[place + 1 :]), None)
-
-
-def list_base_sizes(session: Session, machine_id: int, before_number: int | None = None) -> dict[str, Length]:
-    """Give by part reference the size it was last made to before an overhaul; a new part goes by its sheet again.
-
-    Without an overhaul, the size it has now. What came in from paper after an overhaul was begun does not move the
-    sizes that it is judged from, however old that paper is.
-    """
-    order = list_order(session, machine_id)
-    place = next((place for place, (_, number) in enumerate(order) if number == before_number), len(order))
-    before = [id_ for id_, number in order[:place] if before_number is None or number < before_number]
-    if not before:
-        return {}
-    rows = session.exec(select(FittingRow).where(col(FittingRow.overhaul_id).in_(before)).order_by(col(FittingRow.id)))
-    in_order = sorted(rows, key=lambda row: before.index(row.overhaul_id))
-    last = {fitting.ref: fitting.made_to for fitting in map(fitting_from, in_order)}
-    return {ref: made_to for ref, made_to in last.items() if made_to is not None}
 
 
 def is_fitted_in(session: Session, overhaul_ids: Sequence[int], refs: tuple[str, ...]) -> bool:
@@ -250,30 +175,10 @@ def _next_number(session: Session, machine_id: int) -> int:
     return (last or 0) + 1
 
 
-def _get_rows(session: Session, overhaul_id: int) -> tuple[OverhaulRow, MachineRow, SheetRevisionRow]:
-    """Give the rows an overhaul begins from."""
-    statement = (
-        select(OverhaulRow, MachineRow, SheetRevisionRow)
-        .join(MachineRow, col(MachineRow.id) == col(OverhaulRow.machine_id))
-        .join(SheetRevisionRow, col(SheetRevisionRow.id) == col(OverhaulRow.sheet_revision_id))
-        .where(OverhaulRow.id == overhaul_id)
-    )
-    rows = session.exec(statement).one_or_none()
-    if rows is None:
-        raise NotThere(f"There is no overhaul number {overhaul_id} in the book.")
-    return rows
-
-
 def _signatures_by_overhaul(session: Session, machine_id: int) -> dict[int, list[Signature]]:
     """Gather the signatures of a machine's overhauls in one query, without what was signed."""
-    statement = (
-        select(SignatureRow)
-        .join(OverhaulRow, col(OverhaulRow.id) == col(SignatureRow.overhaul_id))
-        .where(OverhaulRow.machine_id == machine_id)
-        .order_by(col(SignatureRow.id))
-    )
     signed: dict[int, list[Signature]] = {}
-    for row in session.exec(statement):
+    for row in session.connection().execute(SIGNED, {"machine": machine_id}):
         signed.setdefault(row.overhaul_id, []).append(signature_from(row))
     return signed
 
@@ -281,9 +186,4 @@ def _signatures_by_overhaul(session: Session, machine_id: int) -> dict[int, list
 def _summary(row: OverhaulRow, sheet_title: str, signatures: list[Signature]) -> OverhaulSummary:
     """Turn a row into a summary."""
     opening = row.hours, row.opened_at, row.opened_by
-    return OverhaulSummary(row.id or 0, row.number, *opening, sheet_title, _scope(row), tuple(signatures), row.paper)
-
-
-def _scope(row: OverhaulRow) -> Scope:
-    """Read the scope back."""
-    return Scope(tuple(int(stage) for stage in row.stages.split(",") if stage), row.has_rings)
+    return OverhaulSummary(row.id or 0, row.number, *opening, sheet_title, scope_of(row), tuple(signatures), row.paper)

@@ -12,6 +12,7 @@ from app.domain.photos import Photo, Withdrawal
 from app.store.book import Writing
 from app.store.chain import overhaul_subject
 from app.store.photo_rows import PhotoFileRow, PhotoRow, PhotoWithdrawalRow
+from app.store.rows import rows_of_overhaul
 
 
 def save_photo(writing: Writing, overhaul_id: int, photo: Photo, content: bytes) -> None:
@@ -38,9 +39,9 @@ def save_withdrawal(writing: Writing, overhaul_id: int, photo: Photo, withdrawal
 
 def list_photos(session: Session, overhaul_id: int) -> tuple[Photo, ...]:
     """List an overhaul's photos in the order they were stored, withdrawn ones too."""
-    rows = session.exec(select(PhotoWithdrawalRow).where(PhotoWithdrawalRow.overhaul_id == overhaul_id))
+    rows = rows_of_overhaul(session, PhotoWithdrawalRow, overhaul_id)
     withdrawn = {row.photo: Withdrawal(row.reason, row.person, row.at) for row in rows}
-    photos = session.exec(select(PhotoRow).where(PhotoRow.overhaul_id == overhaul_id).order_by(col(PhotoRow.seq)))
+    photos = rows_of_overhaul(session, PhotoRow, overhaul_id)
     return tuple(replace(_photo(row), withdrawn=withdrawn.get(row.id)) for row in photos)
 
 

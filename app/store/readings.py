@@ -20,6 +20,7 @@ READING = table_of(ReadingRow)
 ENTERED, CORRECTED, LOOKED = "reading entered", "reading corrected", "second look entered"
 TAKEN_BACK = "entry taken back"
 ENTERED_WORDS = ENTERED, CORRECTED, LOOKED, TAKEN_BACK
+NOTHING = canonical(())
 LENGTHS = ("value", "goes", "does_not_go", "set_size")
 KEPT_AS_GIVEN = (
     *("measured_by", "entered_by", "measured_at", "stored_at"),
@@ -27,6 +28,7 @@ KEPT_AS_GIVEN = (
 )
 WITH_IDENTIFIER = select(READING).where(READING.c.id == bindparam("identifier"))
 OF_OVERHAUL = select(READING).where(READING.c.overhaul_id == bindparam("overhaul")).order_by(READING.c.seq)
+OF_STAGE = OF_OVERHAUL.where(READING.c.part >= bindparam("first"), READING.c.part < bindparam("end"))
 
 WITH_IDENTIFIERS = (
     select(READING).where(READING.c.id.in_(bindparam("identifiers", expanding=True))).order_by(READING.c.seq)
@@ -58,9 +60,12 @@ def save_reading(writing: Writing, overhaul_id: int, reading: Reading) -> bool:
     return True
 
 
-def list_readings(session: Session, overhaul_id: int) -> tuple[Reading, ...]:
-    """List an overhaul's readings in the order they were stored."""
-    rows = session.connection().execute(OF_OVERHAUL, {"overhaul": overhaul_id}).all()
+def list_readings(session: Session, overhaul_id: int, stage: int | None = None) -> tuple[Reading, ...]:
+    """List an overhaul's readings in the order they were stored; where a stage is named, those of its parts alone."""
+    asked: dict[str, object] = {"overhaul": overhaul_id}
+    if stage is not None:
+        asked |= {"first": f"{stage}.", "end": f"{stage}/"}  # the sign after the point
+    rows = session.connection().execute(OF_OVERHAUL if stage is None else OF_STAGE, asked).all()
     return tuple(reading_from(row) for row in rows)
 
 
@@ -101,7 +106,7 @@ def reading_from(row: Row[*tuple[Any, ...]]) -> Reading:
         goes=length_from(*row[16:19]),
         does_not_go=length_from(*row[19:22]),
         set_size=length_from(*row[22:25]),
-        findings=tuple(json.loads(findings)),
+        findings=tuple(json.loads(findings)) if findings != NOTHING else (),
         reason=reason,
         instrument=instrument,
         temperature_c=temperature_c,

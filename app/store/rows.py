@@ -1,12 +1,13 @@
 """Tables of people, limit sheets, machines and overhauls, and of the chain of entries."""
 
+from collections.abc import Sequence
 from datetime import datetime
 from decimal import Decimal
 from functools import cache
 from typing import Any
 
-from sqlalchemy import Insert, Table, Text, UniqueConstraint, insert
-from sqlmodel import Field, Index, SQLModel
+from sqlalchemy import Insert, Select, Table, Text, UniqueConstraint, bindparam, insert, select
+from sqlmodel import Field, Index, Session, SQLModel
 
 from app.store.decimals import DecimalText
 
@@ -171,3 +172,16 @@ def table_of(row: type[SQLModel]) -> Table:
 def insert_into(row: type[SQLModel]) -> Insert:
     """Give the statement that adds to a table, made once."""
     return insert(table_of(row))
+
+
+@cache
+def _of_overhaul(row: type[SQLModel], but: str) -> Select[Any]:
+    """Give the statement that reads a table's rows under an overhaul in the order they came, made once."""
+    table = table_of(row)
+    columns = (each for each in table.c if each.name != but)
+    return select(*columns).where(table.c.overhaul_id == bindparam("overhaul")).order_by(*table.primary_key)
+
+
+def rows_of_overhaul(session: Session, row: type[SQLModel], overhaul_id: int, but: str = "") -> Sequence[Any]:
+    """List a table's rows under an overhaul as columns, all of them but one where it is named."""
+    return session.connection().execute(_of_overhaul(row, but), {"overhaul": overhaul_id}).all()

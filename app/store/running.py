@@ -14,6 +14,7 @@ from app.domain.running import Run, read_figures
 from app.domain.running_limits import PressureUnit
 from app.store.book import Writing
 from app.store.chain import overhaul_subject
+from app.store.rows import rows_of_overhaul
 from app.store.running_rows import BaselineRow, RunRow
 
 
@@ -66,8 +67,7 @@ def list_runs(session: Session, machine_id: int) -> tuple[Run, ...]:
 
 def list_runs_of_overhaul(session: Session, overhaul_id: int) -> tuple[Run, ...]:
     """List the runs that were made to prove an overhaul, in the order they were made."""
-    statement = select(RunRow).where(RunRow.overhaul_id == overhaul_id).order_by(col(RunRow.id))
-    return tuple(_run(row) for row in session.exec(statement))
+    return tuple(_run(row) for row in rows_of_overhaul(session, RunRow, overhaul_id))
 
 
 def find_baseline(session: Session, machine_id: int, at: datetime | None = None) -> Run | None:

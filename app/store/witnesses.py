@@ -3,12 +3,13 @@
 from datetime import datetime
 
 from sqlalchemy import Text
-from sqlmodel import Field, Session, SQLModel, col, select
+from sqlmodel import Field, Session, SQLModel
 
 from app.domain.amendments import Witness
 from app.domain.overhaul import Meaning
 from app.store.book import Writing
 from app.store.chain import overhaul_subject
+from app.store.rows import rows_of_overhaul
 
 TOLD = ("of_digest", "name", "body", "person", "at", "digest")
 
@@ -41,7 +42,7 @@ def save_witness(writing: Writing, overhaul_id: int, witness: Witness, content: 
 
 def list_witnesses(session: Session, overhaul_id: int) -> tuple[Witness, ...]:
     """List the witnesses of an overhaul's signatures."""
-    rows = session.exec(select(WitnessRow).where(WitnessRow.overhaul_id == overhaul_id).order_by(col(WitnessRow.id)))
+    rows = rows_of_overhaul(session, WitnessRow, overhaul_id, "content")
     return tuple(
         Witness(Meaning(row.meaning), row.of_digest, row.name, row.body, row.person, row.at, row.digest) for row in rows
     )

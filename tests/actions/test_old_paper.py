@@ -15,7 +15,8 @@ from app.domain.people import Person
 from app.domain.verdicts import Verdict
 from app.store.book import Book
 from app.store.evidence import verify_evidence
-from app.store.overhauls import find_open_overhaul, get_overhaul, list_base_sizes, list_overhauls
+from app.store.overhaul_reading import list_base_sizes
+from app.store.overhauls import find_open_overhaul, get_overhaul, list_overhauls
 from tests.actions.papers import BEGAN, HEAD, NOW, a_returned_overhaul, bring_in, instead, looked_through, rows_of
 from tests.builders import a_person, an_overhaul
 from tests.old_paper import Cells, a_row, a_sheet, a_table

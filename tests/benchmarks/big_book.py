@@ -21,6 +21,7 @@ from app.domain.readings import Occasion
 from app.settings import Settings
 from app.store.book import Book
 from app.store.machines import save_machine, save_meter_reading
+from app.store.migration import newest_revision, upgrade
 from app.store.overhauls import get_overhaul
 from tests.builders import a_book, a_machine, a_person, a_sheet, an_overhaul, enter, good_readings, sign_all
 
@@ -51,6 +52,10 @@ def a_big_book(machines: int, *, has_chain: bool = False) -> Settings:
         settings.book_path.unlink(missing_ok=True)
         _write(settings, machines, has_chain=has_chain)
         done.touch()
+    with closing(Book(settings.book_path)) as book:
+        if book.revision() != newest_revision():  # one that was kept from an earlier version
+            with book.writer.begin() as connection:
+                upgrade(connection)
     return settings
 
 

@@ -65,6 +65,7 @@ def test_overhaul_comes_back_whole(book: Book) -> None:
         signatures=(signature,),
         fittings=(fitting,),
         base_sizes={},
+        is_approval_due=True,
     )
 
 
