@@ -28,8 +28,10 @@ from app.domain.part_verdicts import PartVerdict
 from app.domain.parts_list import oversize_words
 from app.domain.people import Person, Right, Role
 from app.domain.phases import check_signature, require_phase
+from app.domain.running_limits import PressureUnit
 from app.domain.seal import content_for
 from app.domain.steps import STANDBY, Step, open_steps, steps_of
+from app.domain.vented import wrong_gauge
 from app.domain.verdicts import Verdict
 from app.store.book import Book
 from app.store.facts import save_confirmation, save_decision, save_signature
@@ -102,6 +104,8 @@ def confirm_step(book: Book, by: Person, overhaul_id: int, phase: Phase, key: st
         if step is None:
             raise NotThere(f"There is no such step in “{phase}”.")
         confirmation = Confirmation(phase, key, _step_value(step, value), by.name, now)
+        if phase is Phase.MAKE_SAFE and step.key.startswith("gauge-"):
+            _must_be_vented(found, step, value)
         _require_order(found, phase, step)
         save_confirmation(writing, overhaul_id, confirmation)
 
@@ -115,6 +119,13 @@ def _step_value(step: Step, value: str) -> str:
         )
         raise InputRefused({f"value-{step.key}": words})
     return text
+
+
+def _must_be_vented(found: Overhaul, step: Step, value: str) -> None:
+    """Refuse a gauge that still shows pressure."""
+    wrong = wrong_gauge(value, found.sheet.proving.unit if found.sheet.proving else PressureUnit.BAR)
+    if wrong:
+        raise InputRefused({f"value-{step.key}": wrong})
 
 
 def _require_order(found: Overhaul, phase: Phase, step: Step) -> None:

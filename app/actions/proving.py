@@ -20,6 +20,7 @@ from app.domain.proving import Proof, prove
 from app.domain.pump_up import FEWEST_RUNS
 from app.domain.running import LONGEST_WORDS, Figures, Run, read_figures, require_usual
 from app.domain.running_limits import PressureUnit
+from app.domain.temperature_doubts import temperature_doubts
 from app.store.book import Book
 from app.store.machines import find_machine, get_machine_by_number
 from app.store.overhauls import get_overhaul
@@ -52,17 +53,18 @@ def keep_run(book: Book, by: Person, overhaul_id: int, typed: Mapping[str, str],
         unit, stages = unit_of(found.sheet), len(found.sheet.stages)
         figures = read_figures(typed, stages, unit)
         require_usual(figures)
-        _must_be_gauge(writing.session, found.machine, found.sheet, figures, typed)
+        _must_be_plain(writing.session, found.machine, found.sheet, figures, typed)
         _must_be_complete(found, figures, typed)
         return save_run(writing, found.machine, overhaul_id, found.hours, (unit, stages), typed, _request(typed))
 
 
-def _must_be_gauge(
+def _must_be_plain(
     session: Session, machine: Machine, sheet: LimitSheet, figures: Figures, typed: Mapping[str, str]
 ) -> None:
-    """Ask of each pressure that was likely typed as absolute, until it is said which it is."""
+    """Ask of what was likely typed as absolute, or in another unit, until it is said which it is."""
     baseline = find_baseline(session, machine.id)
     doubts = pressure_doubts(figures, typed, sheet, baseline.figures if baseline else None)
+    doubts |= temperature_doubts(figures, typed, sheet)
     if doubts:
         raise InputRefused(doubts)
 
@@ -88,7 +90,7 @@ def keep_fault(book: Book, by: Person, tag: str, typed: Mapping[str, str], now: 
         try:
             figures = read_figures(typed, len(sheet.stages), unit_of(sheet), needs_oil=False)
             require_usual(figures)
-            _must_be_gauge(writing.session, machine, sheet, figures, typed)
+            _must_be_plain(writing.session, machine, sheet, figures, typed)
         except InputRefused as refusal:
             refused |= refusal.fields
         if refused:

@@ -10,6 +10,7 @@ from app.domain.errors import InputRefused, NumberRefused, UnitMismatch
 from app.domain.numbers import parse_number
 from app.domain.pressure_words import Counted, counted
 from app.domain.running_limits import PressureUnit
+from app.domain.temperature_words import in_unit, said_temperature
 
 MOST_RUNS = 5
 LONGEST_WORDS = 500
@@ -210,7 +211,9 @@ class _Form:
         """Read a temperature, None where none is typed."""
         if not self.has(name):
             return None
-        number = self._number(name, "20", signed=True)
+        text, said = said_temperature(self.typed, name)
+        number = self._number(name, "20", signed=True, text=text)
+        number = None if number is None else in_unit(number, said, self.unit)
         if number is not None and not LOWEST_C <= self.unit.celsius(number) <= HIGHEST_C:
             self.refused[name] = f"Between {LOWEST_C} and {HIGHEST_C} °C, typed in {self.unit.temperature}."
         return number

@@ -156,3 +156,14 @@ def test_auditor_sees_the_steps_without_forms_and_confirms_none(book: Book) -> N
 
     assert f'action="{shop.url("/safe")}"' not in page
     assert shop.overhaul.confirmations == ()
+
+
+def test_gauge_that_still_shows_pressure_is_no_step_confirmed_and_stays_as_typed(book: Book) -> None:
+    shop = Workshop(book)
+    shop.fitter.get(shop.url("/safe"))
+
+    answer = shop.fitter.post(shop.url("/safe"), {"step": "gauge-2", "value-gauge-2": "1.5 bar"}, 422)
+
+    assert "There is pressure in this stage: nothing is opened." in said_beside(answer.text, "value-gauge-2")
+    assert typed_in(answer.text, "value-gauge-2") == "1.5 bar"
+    assert shop.overhaul.confirmations == ()

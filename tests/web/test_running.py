@@ -244,3 +244,14 @@ def test_fault_with_a_pressure_that_says_it_is_absolute_is_taken_at_its_word(boo
     page = enter_fault(running(book), **{"gauge-1": "3.3 bara", "gauge-2-is": "gauge", "gauge-3-is": "gauge"})
 
     assert "2.287" in words_of(page)
+
+
+def test_delivery_temperature_in_another_unit_is_asked_about_and_kept_by_its_answer(book: Book) -> None:
+    shop = running(book)
+
+    asked = enter_run(shop, 422, **{"temperature-1": "239"})
+    enter_run(shop, **{"temperature-1": "239", "temperature-1-is": "F"})
+
+    assert "239 °F would be 115 °C" in said_beside(asked, "temperature-1")
+    assert 'name="temperature-1-is"' in asked
+    assert str(shop.overhaul.runs[0].figures.stages[0].temperature) == "115"
