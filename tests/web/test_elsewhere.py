@@ -82,6 +82,7 @@ def test_bundle_is_kept_under_its_site_and_its_records_are_read_as_the_other_sit
         chief.get(f"/elsewhere/1/{path}")
 
 
+@pytest.mark.about_files
 def test_links_and_photos_of_a_foreign_page_stay_within_its_bundle(book: Book, there: Workshop) -> None:
     chief = a_chief(book)
     bring(chief, a_bundle(there))
@@ -107,6 +108,7 @@ def test_nothing_of_it_stands_among_this_books_own_and_the_book_stays_whole(book
     assert "GA-1" not in words_of(chief.get("/").text)
 
 
+@pytest.mark.about_files
 def test_json_that_goes_out_is_to_the_letter_what_came_in(book: Book, there: Workshop) -> None:
     chief = a_chief(book)
     content = a_bundle(there)
@@ -155,6 +157,7 @@ def test_later_state_of_a_record_is_kept_beside_the_one_before(book: Book, there
     assert "21.980" in chief.get("/elsewhere/2/overhauls/1/record").text
 
 
+@pytest.mark.about_files
 def test_bundle_that_contradicts_what_is_held_is_refused_and_named(book: Book, there: Workshop, tmp_path: Path) -> None:
     chief = a_chief(book)
     bring(chief, a_bundle(there))
@@ -168,6 +171,7 @@ def test_bundle_that_contradicts_what_is_held_is_refused_and_named(book: Book, t
     assert chief.get("/elsewhere").text.count('<h2 id="bundle-') == 1
 
 
+@pytest.mark.about_files
 def test_what_is_changed_is_no_bundle_or_is_from_this_very_book_is_refused_in_words(
     book: Book, there: Workshop
 ) -> None:
@@ -201,6 +205,7 @@ def test_bundle_that_cannot_be_read_any_more_is_refused_in_words(book: Book) -> 
     assert ["This bundle cannot be read" in answer.text for answer in answers] == [True, True]
 
 
+@pytest.mark.about_files
 def test_page_that_is_not_of_a_record_is_not_shown_of_another_book(book: Book, there: Workshop) -> None:
     chief = a_chief(book)
     bring(chief, a_bundle(there))
@@ -228,6 +233,7 @@ def test_command_brings_a_bundle_in_under_a_name(
     assert "Kept as bundle 1: 1 new." in said.out
 
 
+@pytest.mark.about_files
 def test_fitter_may_not_bring_in_what_a_chief_engineer_may(book: Book, there: Workshop) -> None:
     shop = Workshop(book)
     by = person_named(book, "M. Tarrow")
