@@ -25,6 +25,7 @@ from app.bundle_command import describe_bundling, make_bundle
 from app.domain.errors import WearbookError
 from app.domain.sheet_faults import SheetRefused
 from app.rejudge_command import describe_rejudging, rejudge_old_paper, write_reading_template
+from app.serving.log import write_log
 from app.serving.runtime import settle
 from app.settings import SettingRefused, Settings, read_settings
 
@@ -32,6 +33,7 @@ from app.settings import SettingRefused, Settings, read_settings
 def main(words: list[str] | None = None) -> int:
     """Run one command and give its exit status."""
     arguments = _parser().parse_args(words)
+    write_log()
     try:
         settings = read_settings()
         if arguments.command not in (None, "serve"):

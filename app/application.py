@@ -10,6 +10,7 @@ from app.actions.backups import Backups, taken_daily
 from app.actions.checkpoints import checkpointed
 from app.actions.paper_jobs import PaperJobs
 from app.serving.certificate import Trust
+from app.serving.log import write_log
 from app.serving.runtime import settle
 from app.settings import Settings, read_settings
 from app.store.book import Book
@@ -58,6 +59,7 @@ def create_app(settings: Settings, book: Book | None = None, trust: Trust | None
 
 def create_app_again() -> FastAPI:
     """Put the program together in one of several processes, from the settings that all of them were started with."""
+    write_log()
     app = create_app(read_settings())
     settle()
     return app

@@ -1,5 +1,6 @@
 """Who is in the book: the first chief engineer, further people, signing in and out."""
 
+import logging
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -32,6 +33,7 @@ from app.store.tablets import end_tablets_of
 
 LONGEST_NAME = 60
 LONGEST_DEVICE = 200
+LOG = logging.getLogger("wearbook")
 WRONG = "Name and password do not go together."
 
 
@@ -106,6 +108,7 @@ def sign_in(book: Book, name: str, password: str, now: datetime, device: str = "
         person = find_person_by_name(session, name.strip())
         digest = get_password_digest(session, person.id) if person else nobody()
     if not is_password(password, digest) or person is None or not person.is_active:
+        LOG.warning("sign-in refused: %s from %s", person.name if person else "somebody unknown", address)
         raise InputRefused({"password": WRONG})
     book.attempts.forget(name, address)
     token = secrets.token_urlsafe(32)
@@ -130,6 +133,7 @@ def check_password(book: Book, person: Person, password: str, now: datetime, fie
     with book.reading() as session:
         digest = get_password_digest(session, person.id)
     if not is_password(password, digest):
+        LOG.warning("wrong password of %s, signed in as %s", person.name, by.name)
         raise InputRefused({field: f"This is not {person.name}'s password."})
     book.attempts.forget(person.name, place)
 

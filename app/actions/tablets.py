@@ -1,5 +1,6 @@
 """Tablets enrolled for a PIN: set behind the password, good for nothing but opening one's own idle sign-in there."""
 
+import logging
 import secrets
 from dataclasses import dataclass
 from datetime import datetime
@@ -25,6 +26,7 @@ from app.store.tablets import (
 )
 
 LONGEST_NAME = 60
+LOG = logging.getLogger("wearbook")
 LOCKED_OUT = f"{MOST_WRONG} wrong PINs"
 
 
@@ -97,6 +99,7 @@ def unlock_by_pin(book: Book, person: Person, token: str, device: str, pin: str,
         forget_wrong_pins(book, token_digest(token))
         save_last_seen(book, token_digest(token), now)
         return
+    LOG.warning("wrong PIN of %s", person.name)
     if not tries_left(wrong):
         with book.writing(person.name, now) as writing:
             end_tablet(writing, found[0], LOCKED_OUT)

@@ -14,11 +14,13 @@ POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
     "font-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 )
+NEVER_KEPT = {"cache-control": "no-store"}
 HEADERS = {
     "content-security-policy": POLICY,
     "x-content-type-options": "nosniff",
     "referrer-policy": "same-origin",
     "cross-origin-opener-policy": "same-origin",
+    "cross-origin-resource-policy": "same-origin",
     "permissions-policy": "camera=(self), geolocation=(), microphone=()",
 }
 
@@ -58,7 +60,7 @@ class Guards:
                 for name, value in HEADERS.items():
                     headers[name] = value
                 if "cache-control" not in headers:
-                    headers["cache-control"] = "no-store"
+                    headers.update(NEVER_KEPT)
             await send(message)
 
         await self.app(scope, counted, guarded)

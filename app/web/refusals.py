@@ -12,7 +12,7 @@ from starlette.requests import ClientDisconnect
 from app.domain.errors import InputRefused, NotAllowed, NotThere, NotYet, Sealed, WearbookError
 from app.reports.pdf import NotSet
 from app.store.book import OutOfReach
-from app.web.guards import TooLarge
+from app.web.guards import HEADERS, NEVER_KEPT, TooLarge
 from app.web.page import environment, go, page
 from app.web.unlock import answer_locked
 from app.web.visit import Locked, SignInNeeded, StrangeForm, begin_visit
@@ -57,7 +57,16 @@ def _refused(request: Request, error: Exception) -> Response:
     """Answer a refusal of the trade."""
     kinds = [kind for kind in type(error).__mro__ if kind in STATUS]
     status, title = STATUS[kinds[0]] if kinds else (503, "Not stored")
+    if status == 403:
+        _log_refusal(request, error)
     return _say(request, status, title, str(error))
+
+
+def _log_refusal(request: Request, error: Exception) -> None:
+    """Log who tried what their role or their page does not allow."""
+    person = begin_visit(request).signed_in
+    who, where = person.name if person else "nobody signed in", request.client.host if request.client else "itself"
+    LOG.warning("refused: %s %s, %s from %s: %s", request.method, request.url.path, who, where, type(error).__name__)
 
 
 def _sign_in_first(request: Request, error: Exception) -> Response:
@@ -100,6 +109,7 @@ def _gone(request: Request, error: Exception) -> Response:
 def _unforeseen(request: Request, error: Exception) -> Response:
     """Answer what nobody foresaw: logged in full, shown without detail."""
     LOG.error("unforeseen at %s %s", request.method, request.url.path, exc_info=error)
-    return _say(
-        request, 500, "Something went wrong here", "Nothing of this step was stored. The server's log says why."
-    )
+    words = "Nothing of this step was stored. The server's log says why."
+    answer = _say(request, 500, "Something went wrong here", words)
+    answer.headers.update(HEADERS | NEVER_KEPT)  # It is made outside the guards.
+    return answer

@@ -88,6 +88,24 @@ def test_client_that_does_not_trust_the_authority_refuses_the_server(ports: tupl
         httpx2.get(f"https://127.0.0.1:{ports[0]}/sign-in")
 
 
+@pytest.mark.parametrize(("version", "is_spoken"), [(ssl.TLSVersion.TLSv1_1, False), (ssl.TLSVersion.TLSv1_2, True)])
+@pytest.mark.filterwarnings("ignore:ssl.TLSVersion.TLSv1_1 is deprecated")
+def test_server_speaks_no_tls_older_than_1_2(ports: tuple[int, int], version: ssl.TLSVersion, is_spoken: bool) -> None:
+    client = trusting(ports[1])
+    client.set_ciphers("DEFAULT:@SECLEVEL=0")  # so that it is the server who refuses
+    client.minimum_version = client.maximum_version = version
+
+    with socket.create_connection(("127.0.0.1", ports[0])) as plain:
+        try:
+            with client.wrap_socket(plain, server_hostname="127.0.0.1") as spoken:
+                said = spoken.version()
+        except ssl.SSLError as refusal:
+            said = refusal.reason
+
+    refused = ("TLSV1_ALERT_PROTOCOL_VERSION", "UNEXPECTED_EOF_WHILE_READING")  # in words, or by hanging up
+    assert said in (("TLSv1.2",) if is_spoken else refused)
+
+
 def test_plain_page_leads_to_the_encrypted_one_and_shows_nothing_of_the_book(ports: tuple[int, int]) -> None:
     port, plain = ports
     with httpx2.Client(base_url=f"http://127.0.0.1:{plain}") as client:
