@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
+from functools import cached_property
 from time import monotonic
 
 from sqlmodel import Session
@@ -54,12 +55,12 @@ class Upkeep:
     zone: tzinfo
     amended: tuple[str, ...] = ()  # the digests of the answers to its amendments
 
-    @property
+    @cached_property
     def rate(self) -> Rate | None:
         """The rate of use of late."""
         return rate_of_use(self.meter)
 
-    @property
+    @cached_property
     def returned(self) -> tuple[OverhaulSummary, ...]:
         """The overhauls that are closed, the newest first."""
         return tuple(each for each in self.overhauls if not each.is_open)
@@ -235,11 +236,12 @@ def last_done(
     after an overhaul it comes first. The days are those of the site, in whose time zone the first reading is given.
     """
     zone = first.read_at.tzinfo
+    begun = _begin_anew(task, sheet, overhauls)
     done = []
-    for each in overhauls:
-        if _covers(each, task, sheet) if task.opens_machine else task.first_hours is not None:
-            done.append((each.returned_at, _done_at(each, zone)))
-    if not any(at < first.read_at for at, _ in done):  # an older overhaul on paper tells that it had run before
+    if begun:
+        newest = max(begun, key=lambda each: each.returned_at)
+        done.append((newest.returned_at, _done_at(newest, zone)))
+    if not any(each.returned_at < first.read_at for each in begun):  # older ones on paper tell that it had run before
         done.append((first.read_at, Done(first.hours, first.read_at.date(), "start-up", is_fresh=True)))
     for service in services:
         if service.task == task.key:
@@ -248,11 +250,13 @@ def last_done(
     return max(done, key=lambda each: each[0])[1]
 
 
-def _covers(overhaul: OverhaulSummary, task: Task, sheet: LimitSheet) -> bool:
-    """Whether an overhaul did what a task opens the machine for."""
+def _begin_anew(task: Task, sheet: LimitSheet, overhauls: Sequence[OverhaulSummary]) -> Sequence[OverhaulSummary]:
+    """List the overhauls at which a task begins anew: those that did what it opens the machine for; or all, or none."""
+    if not task.opens_machine:
+        return overhauls if task.first_hours is not None else ()
     stages = {task.stage} if task.stage else {stage.number for stage in sheet.stages}
-    is_deep_enough = overhaul.scope.has_rings or task.opens is Opens.VALVES
-    return is_deep_enough and stages <= set(overhaul.scope.stages)
+    deep_enough = [each for each in overhauls if each.scope.has_rings or task.opens is Opens.VALVES]
+    return [each for each in deep_enough if stages.issubset(each.scope.stages)]
 
 
 def make_calendar_address(book: Book, by: Person, now: datetime) -> str:

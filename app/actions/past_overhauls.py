@@ -21,7 +21,7 @@ from app.store.book import Book
 from app.store.overhaul_reading import read_overhaul
 from app.store.overhauls import OverhaulSummary, get_overhaul, list_overhauls
 
-MOST_KEPT = 64
+MOST_READINGS = 20_000  # of those kept in mind
 JUDGED = "closed overhauls, judged"  # as the memory of a book holds them
 
 
@@ -105,8 +105,9 @@ class ClosedJudged:
         with self._turn:
             self._held.pop(key, None)
             self._held[key] = found
-            while len(self._held) > MOST_KEPT:
-                del self._held[next(iter(self._held))]
+            size = sum(len(each.overhaul.readings) for each in self._held.values())
+            while size > MOST_READINGS and len(self._held) > 1:
+                size -= len(self._held.pop(next(iter(self._held))).overhaul.readings)
         return found
 
 

@@ -1,6 +1,7 @@
 """What is asked of all machines at once, as columns: their meters, their overhauls with who signed, their services."""
 
 from collections import defaultdict
+from functools import cache
 from typing import Any
 
 from sqlalchemy import Select, select
@@ -65,12 +66,11 @@ def overhauls_of_all(session: Session) -> dict[int, list[OverhaulSummary]]:
     }
     titles = {id_: f"{name} rev {revision}" for id_, name, revision in session.connection().execute(
         select(SHEET.c.id, SHEET.c.name, SHEET.c.revision))}  # fmt: skip
-    scopes: dict[tuple[str, bool], Scope] = {}
     found = defaultdict(list)
     for machine, id_, number, hours, opened_at, opened_by, sheet, *covered, paper in session.connection().execute(
         OVERHAULS
     ):
-        scope = scopes.setdefault(tuple(covered), _scope(*covered))
+        scope = _scope(*covered)
         summary = OverhaulSummary(
             id_, number, hours, opened_at, opened_by, titles[sheet], scope, signed.get(id_, ()), paper
         )
@@ -105,6 +105,7 @@ def _by_first(session: Session, asked: Select[Any]) -> dict[int, list[Any]]:
     return found
 
 
+@cache
 def _scope(stages: str, has_rings: bool) -> Scope:
     """Read a scope back."""
     return Scope(tuple(int(stage) for stage in stages.split(",") if stage), has_rings)
