@@ -40,10 +40,8 @@ class SectionPart:
 
     @property
     def spoken(self) -> str:
-        """Everything the tag says, in one sentence for a screen reader."""
-        said = f"Item {self.item}, {self.name[:1].lower()}{self.name[1:]}: {self.word}"
-        said += f", {self.note}." if self.note else "."
-        return f"{said} {self.figure}".rstrip()
+        """Everything the tag says, word for word as it is seen, so that it can be named aloud as it is read."""
+        return " ".join(filter(None, ("Item", self.item, self.name, self.word, self.note, self.figure)))
 
 
 @dataclass(frozen=True)
@@ -105,6 +103,7 @@ class TagPlace:
 
     part: SectionPart
     middle_y: float
+    more_rows: int = 0  # beyond the usual rows of a tag, for a name, figure or note that needs them
 
 
 @dataclass(frozen=True)

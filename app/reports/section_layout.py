@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from math import ceil
 
 from app.reports.section import (
     Leader,
@@ -31,10 +32,27 @@ class TagMeasure:
     height: float
     gap: float
     set_row: float
+    row: float = 0.0  # what each row more than the usual adds
+    signs: int = 0  # how many signs a row of the tag's lettering holds, by the widest lettering of the style sheet
+    signs_beside: int = 0  # how many of them beside what stands before: the item's number, or the verdict's word
+
+    def more_rows(self, part: SectionPart) -> int:
+        """How many rows a tag needs beyond the usual, so that nothing of it is cut off."""
+        if not self.signs:
+            return 0
+        name = ceil(len(part.name) / self.signs_beside) - 1
+        last = f"{part.figure} {part.note}".strip()
+        rows = 1 if len(last) <= self.signs else sum(ceil(len(each) / self.signs) for each in (part.figure, part.note))
+        return min(MOST_MORE_ROWS, name + max(0, rows - 1))
+
+    def height_of(self, part: SectionPart) -> float:
+        """How high the tag of a part is."""
+        return self.height + self.row * self.more_rows(part)
 
 
-ONE_SIDE_TAGS = TagMeasure(height=56, gap=6, set_row=22)
-BOTH_SIDES_TAGS = TagMeasure(height=68, gap=4, set_row=22)
+MOST_MORE_ROWS = 3
+ONE_SIDE_TAGS = TagMeasure(height=56, gap=6, set_row=22, row=19, signs=32, signs_beside=26)
+BOTH_SIDES_TAGS = TagMeasure(height=68, gap=4, set_row=22, row=19, signs=23, signs_beside=15)
 RECORD_LABEL = 28.0
 RECORD_ROW = 24.0
 MOST_RECORD_PITCH = 60.0
@@ -94,6 +112,7 @@ def _one_column(section: SectionInput, measure: TagMeasure) -> tuple[TagColumn, 
 def _two_columns(section: SectionInput, measure: TagMeasure) -> tuple[TagColumn, ...]:
     """Keep a middle stretch of the runs on the right, so that the taller of the two columns is lowest."""
     runs = _runs(section)
+    # A tag that grows with what is found stays in its column.
     heights = [len(run) * (measure.height + measure.gap) + measure.set_row * bool(run[0].set_key) for run in runs]
     stretches = [(start, end) for end in range(len(runs), 0, -1) for start in range(1, end)] or [(1, 1)]
     start, end = min(stretches, key=lambda cut: _taller(heights, *cut))
@@ -114,11 +133,14 @@ def _column(
     groups, top = [], 0.0
     for run in runs:
         ring_set = next((one for one in sets if one.key == run[0].set_key), None)
-        first = top + (measure.set_row + measure.gap if ring_set else 0.0)
-        pitch = measure.height + measure.gap
-        tags = tuple(TagPlace(part, first + number * pitch + measure.height / 2) for number, part in enumerate(run))
-        groups.append(TagGroup(ring_set, top, tags))
-        top = first + len(run) * pitch
+        next_top = top + (measure.set_row + measure.gap if ring_set else 0.0)
+        tags = []
+        for part in run:
+            height = measure.height_of(part)
+            tags.append(TagPlace(part, next_top + height / 2, measure.more_rows(part)))
+            next_top += height + measure.gap
+        groups.append(TagGroup(ring_set, top, tuple(tags)))
+        top = next_top
     return TagColumn(side, tuple(groups))
 
 

@@ -27,7 +27,7 @@ class Chip:
     def spoken(self) -> str:
         """What it says to whoever cannot see it."""
         stands = "not gauged" if self.figure == NOTHING else self.figure
-        return f"{self.name}: {stands}{', two differ' if self.differs else ''}"
+        return f"{self.name}: {stands}{', differ: two looks' if self.differs else ''}"
 
 
 @dataclass(frozen=True)
@@ -119,6 +119,6 @@ def _cell(one_round: Round, part: Part, characteristic: Characteristic, place: P
     entry = one_round.entry(place)
     shown = short(entry, part, characteristic) if entry else NOTHING
     differs = place in one_round.differing
-    said = f"{shown}, two differ" if differs else shown if entry else "not gauged"
+    said = f"{shown}, differ: two looks" if differs else shown if entry else "not gauged"
     spoken = f"{place.level}, {place.axis}: {said}"
     return Cell(shown, place_href(one_round, part, place), place == current, spoken, differs)

@@ -94,8 +94,17 @@
 
   async function take_answer(entry, answer) {
     if (answer.state === "kept") await store.change_entry(entry.id, { state: "sent", sent_at: Date.now(), file: null });
+    if (answer.state === "kept" && !entry.file) await set_aside_before(entry);
     if (answer.state !== "refused") return;
     await store.change_entry(entry.id, { state: "refused", reason: answer.reason || reason_in(answer.page), refused_at: Date.now() });
+  }
+
+  // What was not taken, or asked about, at a place is settled by whatever its maker kept there since.
+  async function set_aside_before(entry) {
+    const settled = (await store.list_entries()).filter((each) => each.state === "refused" && !each.file &&
+      each.here === entry.here && each.person === entry.person && each.kept_at < entry.kept_at);
+    const why = (each) => `${each.reason} Entered again since: ${entry.figure}.`;
+    for (const each of settled) await store.change_entry(each.id, { state: "aside", reason: why(each), aside_by: entry.by, aside_at: Date.now() });
   }
 
   const waiting_here = (entries) => entries.filter((entry) => entry.state === "waiting" && entry.person === person());

@@ -18,12 +18,15 @@
     return others.length ? `${others.length} of ${names} ${others.length === 1 ? "waits" : "wait"} until ${names} signs in.` : "";
   }
 
+  // What the book asks or refuses of the entry on this page stands beside its field already.
+  const is_at_hand = (entry) => entry.id === document.querySelector(".gauge-form:has(.error) [name=id]")?.value;
+
   function show_foot(entries) {
     const cell = document.querySelector("[data-on-tablet]");
     if (!cell) return;
     const waiting = entries.filter((entry) => entry.state === "waiting");
     const others = queue.person() ? waiting.filter((entry) => entry.person !== queue.person()) : [];
-    const refused = entries.filter((entry) => entry.state === "refused").length;
+    const refused = entries.filter((entry) => entry.state === "refused" && !is_at_hand(entry)).length;
     const words = [
       waiting_words(waiting.filter((entry) => !others.includes(entry))), others_words(others), refused ? `${refused} not taken by the book.` : "",
     ].filter(Boolean).join(" ");

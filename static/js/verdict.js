@@ -7,6 +7,7 @@
   const judged = () => document.getElementById("judged");
   const unsent = "Provisional: not everything on this tablet is in the book yet.";
   let as_kept = null;
+  let asked = "";
 
   const form = () => document.querySelector(".gauge-form");
   const box = () => judged()?.querySelector(".verdict");
@@ -103,6 +104,14 @@
     else if (as_kept) put_back();
   }
 
+  // What was typed while an answer came has lost its own question with the block that the answer took the place of.
+  function ask_again() {
+    const key = key_of(typed());
+    if (asked === key) return;
+    asked = key;
+    judged().dispatchEvent(new CustomEvent("again"));
+  }
+
   // The book has answered. An answer to something typed before is put right; one on the same figure is compared.
   function on_answer() {
     const about = judged()?.dataset ?? {};
@@ -110,6 +119,7 @@
     const said = say();
     if (about.judged !== key_of(typed())) {
       if (said) show(said);
+      ask_again();
       return;
     }
     if (!said || said.provisional || about.basis !== String(laid().basis)) return;

@@ -7,7 +7,7 @@
   const box = (one) => one.getBoundingClientRect();
   if (page.scrollHeight > innerHeight) faults.push(`the page scrolls down: ${page.scrollHeight}`);
   if (page.scrollWidth > innerWidth) faults.push(`the page scrolls sideways: ${page.scrollWidth}`);
-  for (const one of shown("main, .drawn, .entry, .aside, .keys")) {
+  for (const one of shown("main, .drawn, .entry, .aside, .keys, .seen")) {
     if (one.scrollHeight > one.clientHeight + 1) faults.push(`overfull: ${name(one)}: ${one.scrollHeight} > ${one.clientHeight}`);
     if (one.scrollWidth > one.clientWidth + 1) faults.push(`too wide: ${name(one)}: ${one.scrollWidth} > ${one.clientWidth}`);
   }
@@ -21,6 +21,10 @@
   for (const part of shown(".entry, .keys, .aside")) {
     const ends = [...part.children].filter((child) => child.getClientRects().length).map(box);
     for (let n = 1; n < ends.length; n += 1) if (ends[n].top < ends[n - 1].bottom - 5) faults.push(`overlap in ${part.className}, child ${n}`);
+  }
+  for (const one of shown(".tag, .tag span")) {
+    if (getComputedStyle(one).overflowX !== "visible" && one.scrollWidth > one.clientWidth + 1) faults.push(`cut off: ${name(one)}`);
+    if (one.matches(".tag") && one.scrollHeight > one.clientHeight + 1) faults.push(`cut off: ${name(one)}`);
   }
   const keys = shown(".key");
   for (const key of keys) {

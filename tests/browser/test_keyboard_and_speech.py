@@ -132,7 +132,7 @@ def test_parts_levels_cells_leaves_and_keys_have_their_names(bench: Bench, works
     bore = page.locator("main").aria_snapshot()
 
     for name in (
-        'navigation "Parts of this stage. Touch a part to gauge it."', 'link "Item 2-03, ring 1: REUSE.',
+        'navigation "Parts of this stage. Touch a part to gauge it."', 'link "Item 2-03 Ring 1 REUSE',
         'group "Ring set: REUSE"', 'link "Closed gap: ', 'textbox "Goes', 'group "Leaves of the feeler set"',
         'button "0.30"', 'button "+ leaf"', 'region "Verdict"', 'region "Entry: Ring 1, closed gap"',
     ):  # fmt: skip

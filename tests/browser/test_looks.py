@@ -4,6 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import expect
 
 from tests.browser.chromium import Tablet
 from tests.browser.hand import keep
@@ -41,6 +42,31 @@ def test_question_about_a_slip_is_in_view_and_answered_by_a_reason(bench: Take, 
 
     assert {place: wrong for place, wrong in found.items() if wrong} == {}
     assert [reading.reason for reading in workshop.readings] == ["Measured twice."]
+
+
+def test_question_that_is_open_or_answered_by_measuring_again_is_nothing_the_book_did_not_take(
+    bench: Take, workshop: Workshop
+) -> None:
+    place = workshop.safe().url("/gauge/2.ring-1/closed-gap?how=size")
+    one = bench("fitter", "large", "day")
+    page = one.open(place)
+    foot = page.locator("[data-on-tablet]")
+
+    page.locator("[name=value]").fill("5.0")
+    keep(page)
+    while_asked = page.locator("#slip").is_visible(), foot.is_visible()
+    one.open(place)
+    expect(foot).to_contain_text("1 not taken by the book.")
+    page.locator("[name=value]").fill("0.50")
+    keep(page)
+    expect(foot).to_be_hidden()
+    one.open("/on-this-tablet")
+    row = page.get_by_role("row").filter(has_text="5.0 mm").inner_text()
+
+    assert while_asked == (True, False)
+    assert [reading.written for reading in workshop.readings] == ["0.50 mm"]
+    assert "Set aside" in row
+    assert "Entered again since: 0.50 mm." in row
 
 
 @pytest.mark.parametrize("size", ["small"])

@@ -33,6 +33,11 @@ COLOURS = """() => [".dr .lim", ".dr .i1", ".mark .sh", ".dr text"].map((selecto
   const style = getComputedStyle(one);
   return one.tagName === "text" ? style.fill : style.stroke;
 })"""
+# The colours of what is softer than full ink: a caption, a phase ahead, the note of a tag, the outline of the sheet.
+SOFTER = """() => [".what small", ".chain li:last-child", ".tag .nt", ".sheet"].map((selector) => {
+  const style = getComputedStyle(document.querySelector(selector));
+  return selector === ".sheet" ? style.borderTopColor : style.color;
+})"""
 
 
 def at_size(page: Page, width_px: int, height_px: int, by_browser: int) -> None:
@@ -66,6 +71,28 @@ def test_screen_of_4k_is_used_and_nothing_scrolls(bench: Take, workshop: Worksho
 
     assert one.overflow() == 0
     assert page.evaluate("document.documentElement.scrollHeight") == 2160
+
+
+@pytest.mark.parametrize("light", ["day", "engine"])
+def test_more_contrast_writes_captions_and_draws_thin_lines_in_full_ink(
+    bench: Take, workshop: Workshop, light: str
+) -> None:
+    one = bench("fitter", light=light)
+    worn(workshop.safe())
+    page = one.open(workshop.url("/gauge/2.ring-1/closed-gap?how=size"))
+    as_usual = page.evaluate(SOFTER)
+
+    page.emulate_media(contrast="more")
+    with_more = page.evaluate(SOFTER)
+
+    assert ink_of(page) not in as_usual
+    assert with_more == [ink_of(page)] * len(as_usual)
+    assert one.axe() == []
+
+
+def ink_of(page: Page) -> str:
+    """The colour of what is written in full ink."""
+    return str(page.evaluate("getComputedStyle(document.body).color"))
 
 
 @pytest.mark.parametrize("scheme", ["dark", "light"])

@@ -225,6 +225,21 @@ def test_an_answer_on_something_typed_before_does_not_take_the_verdict_away(benc
     assert "RENEW" in box(page)
 
 
+def test_figure_that_was_finished_while_an_answer_came_is_judged_by_the_book_too(
+    bench: Take, workshop: Workshop
+) -> None:
+    page = bench("fitter").open(workshop.all_gauged().url(f"{GAP}?how=size"))
+    first: list[Route] = []
+    page.route("**/_fragments/**", lambda route: route.continue_() if first else first.append(route))
+
+    with page.expect_request("**/_fragments/**"):
+        tap_keys(page, "0.7")
+    tap_keys(page, "0")
+    first[0].continue_()
+
+    expect(page.locator("#judged")).to_have_attribute("data-judged", "0.70||||")
+
+
 def test_bands_of_older_readings_are_not_held_against_the_book(bench: Take, workshop: Workshop) -> None:
     page = bench("fitter").open(workshop.all_gauged().url(f"{GAP}?how=size"))
     enter(workshop.book, workshop.id, a_reading("2.ring-2", "closed-gap", "0.70", OPENED_AT, level="worst place"))

@@ -1,5 +1,6 @@
 """The stage section: which parts are drawn, where tags stand, how leaders run."""
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -22,6 +23,11 @@ def points(leader):
     return list(zip(figures[::2], figures[1::2], strict=True))
 
 
+def steps(layout):
+    """How far below one tag's middle the next one's is."""
+    return [low.middle_y - high.middle_y for column in layout.columns for high, low in pairwise(column.tags)]
+
+
 def slant(leader):
     _, (bend_x, bend_y), (elbow_x, elbow_y), _ = points(leader)
     return abs(elbow_x - bend_x) / abs(elbow_y - bend_y) if abs(elbow_y - bend_y) > 1 else None
@@ -30,11 +36,24 @@ def slant(leader):
 def test_tag_says_item_part_verdict_note_and_figure_in_that_order():
     part = a_part("2-04", name="Ring 2", word="RENEW", note="with the set", figure="0.48")
 
-    assert part.spoken == "Item 2-04, ring 2: RENEW, with the set. 0.48"
+    assert part.spoken == "Item 2-04 Ring 2 RENEW with the set 0.48"
 
 
 def test_tag_without_note_or_figure_ends_after_the_verdict():
-    assert a_part("2-04", name="Ring 2").spoken == "Item 2-04, ring 2: REUSE."
+    assert a_part("2-04", name="Ring 2").spoken == "Item 2-04 Ring 2 REUSE"
+
+
+def test_tag_that_says_more_than_its_rows_hold_grows_and_moves_those_below_it_but_not_to_the_other_side():
+    short = lay_out_section(STAGES[2])
+    parts = tuple(replace(part, figure="goes 0.60, not 0.70", note="waits for cylinder") for part in STAGES[2].parts)
+    long = lay_out_section(replace(STAGES[2], parts=parts))
+
+    assert [tag.more_rows for column in short.columns for tag in column.tags] == [0] * len(parts)
+    assert [tag.more_rows for column in long.columns for tag in column.tags] == [1] * len(parts)
+    assert [[tag.part.key for tag in column.tags] for column in long.columns] == [
+        [tag.part.key for tag in column.tags] for column in short.columns
+    ]
+    assert [place + 19 for place in steps(short)] == steps(long)
 
 
 @pytest.mark.parametrize("stage", STAGES)
