@@ -19,7 +19,6 @@ from app.store.reads import ReadLog
 from app.store.site_key import KeyRefused
 from app.web import ROUTERS
 from app.web import trust as trust_pages
-from app.web.asked import reader
 from app.web.call_rate import MOST_CALLS, CallRate
 from app.web.compressed import Compressed
 from app.web.elsewhere_pages import Elsewhere
@@ -27,7 +26,6 @@ from app.web.guards import Guards
 from app.web.reads import NotedReads
 from app.web.refusals import answer_refusals
 from app.web.static_files import StaticFiles
-from app.web.visit import begin_visit
 
 VERSION = "0.1.0"
 
@@ -70,9 +68,8 @@ def create_reader(settings: Settings, book: Book) -> FastAPI:
     app = FastAPI(title="Wearbook", version=VERSION, docs_url=None, redoc_url=None, openapi_url=None)
     app.state.settings, app.state.book = settings, book
     app.state.backups = Backups(book, settings)
-    app.dependency_overrides[begin_visit] = reader
     for router in ROUTERS:
-        app.include_router(router)
+        app.router.routes.extend(router.routes)
     answer_refusals(app)
     return app
 

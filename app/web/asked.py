@@ -10,7 +10,7 @@ from urllib.parse import unquote
 from fastapi import FastAPI, Request
 
 from app.domain.people import Person, Role
-from app.web.visit import Visit
+from app.web.visit import WITHIN, Visit
 
 READER = Person(0, "read-only copy", Role.AUDITOR)
 
@@ -46,7 +46,7 @@ async def _ask(app: FastAPI, address: str, query: str) -> Answer:
         "type": "http", "asgi": {"version": "3.0", "spec_version": "2.4"}, "http_version": "1.1",
         "method": "GET", "scheme": "http",
         "path": unquote(address), "raw_path": address.encode(), "query_string": query.encode(), "root_path": "",
-        "headers": [], "client": None, "server": ("127.0.0.1", 80),
+        "headers": [], "client": None, "server": ("127.0.0.1", 80), WITHIN: reader,
     }  # fmt: skip
     answer: dict[str, Any] = {"body": b""}
 

@@ -10,10 +10,9 @@ from fastapi import FastAPI
 
 from app.domain.errors import WearbookError
 from app.reports.moments import moment_writer
-from app.web.asked import ask_program, reader
+from app.web.asked import ask_program
 from app.web.static_files import STATIC, piece
 from app.web.still_page import StillPage
-from app.web.visit import begin_visit
 
 COPIED = re.compile(r"/|/machines/[^/?]+|/sheets|/sheets/[^/?]+/[^/?]+|/people|/overhauls/\d+/record|/photos/[^?]+")
 NEVER = ("/machines/new", "/sheets/import")
@@ -30,11 +29,7 @@ def write_still_copy(app: FastAPI, folder: Path) -> int:
     folder.mkdir(parents=True, exist_ok=True)
     shutil.copytree(STATIC, folder / "static", ignore=shutil.ignore_patterns("js", "vendor"))
     (folder / "static" / "book.css").write_bytes(piece("book.css").content)
-    app.dependency_overrides[begin_visit] = reader
-    try:
-        return _follow_links(app, folder)
-    finally:
-        del app.dependency_overrides[begin_visit]
+    return _follow_links(app, folder)
 
 
 def _follow_links(app: FastAPI, folder: Path) -> int:

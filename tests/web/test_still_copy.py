@@ -10,7 +10,7 @@ from app.store.book import Book
 from app.web.still_copy import NotCopied, write_still_copy
 from tests.pictures import a_picture
 from tests.web.test_photos import send
-from tests.web.visitor import audit, words_of
+from tests.web.visitor import Visitor, audit, words_of
 from tests.web.workshop import Workshop
 
 
@@ -63,7 +63,8 @@ def test_copy_goes_over_no_other_files_and_the_program_still_asks_who_one_is(boo
         write_still_copy(shop.app, tmp_path / "full")
     write_still_copy(shop.app, tmp_path / "copy")
 
-    assert shop.app.dependency_overrides == {}
+    outside = Visitor(shop.app).client.get("/people", headers={"wearbook.within": "yes"}, follow_redirects=False)
+    assert outside.status_code == 303
 
 
 def test_copy_is_written_by_a_command(book: Book, tmp_path: Path, monkeypatch, capsys) -> None:
