@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
+from tests.benchmarks.browsing import browsing
 from tests.benchmarks.documents import documents, judging, verifying
 from tests.benchmarks.figures import Figure, as_json, machine, table
 from tests.benchmarks.pages import pages
@@ -17,6 +18,7 @@ BENCHMARKS: dict[str, Callable[[], list[Figure]]] = {
     "beside": saving_beside_work,
     "pages": pages,
     "starting": starting,
+    "browsing": browsing,
     "documents": documents,
     "verifying": verifying,
     "judging": judging,
