@@ -35,6 +35,7 @@ from app.store.foreign import (
 from app.store.rebuilt import NotRebuilt, rebuild
 
 MOST_BYTES = 512 * 1024 * 1024
+MOST_UNPACKED_BYTES = 4 * MOST_BYTES
 MOST_NAMED, MOST_KEYS = 5, 256
 Json = dict[str, Any]
 
@@ -146,6 +147,7 @@ def _verified(content: bytes) -> Json:
         raise _refused(
             f"A bundle of more than {MOST_BYTES // 1024 // 1024} MB is not taken. Export machine by machine."
         )
+    _must_be_bounded(content)
     with TemporaryDirectory() as folder:
         path = Path(folder) / "bundle.zip"
         path.write_bytes(content)
@@ -164,6 +166,17 @@ def _verified(content: bytes) -> Json:
     if not export["overhauls"]:
         raise _refused("There is no record in this bundle.")
     return export
+
+
+def _must_be_bounded(content: bytes) -> None:
+    """Refuse what unpacks to more than any book, before it is unpacked."""
+    try:
+        with zipfile.ZipFile(io.BytesIO(content)) as packed:
+            size = sum(each.file_size for each in packed.infolist())
+    except (ValueError, zipfile.BadZipFile) as reason:
+        raise _refused(f"This is no bundle: {reason}") from None
+    if size > MOST_UNPACKED_BYTES:
+        raise _refused("This bundle unpacks to more than a book holds. Export machine by machine.")
 
 
 def _must_be_foreign(export: Json, own: Any) -> None:

@@ -42,7 +42,7 @@ def without_year(zone: str) -> tuple[Writer, Writer]:
 def _beside_utc(moment: datetime, here: str, utc: str) -> Markup:
     """Write the time at the site and UTC; a site that goes by UTC has one time only."""
     here, utc = here.replace(" ", SPACE), utc.replace(" ", SPACE)
-    beside = Markup(' <span class="utc">({})</span>').format(utc) if utc != "UTC" else f"{SPACE}UTC"
+    beside = Markup('<wbr><span class="utc"> ({})</span>').format(utc) if utc != "UTC" else f"{SPACE}UTC"
     return stamped(moment, Markup("{}{}").format(here, beside))
 
 

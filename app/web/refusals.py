@@ -1,6 +1,7 @@
 """Refusals in words: each reason has its status, and no page ever shows a traceback."""
 
 import logging
+import re
 from urllib.parse import quote
 
 from fastapi import FastAPI, Request, Response
@@ -18,6 +19,7 @@ from app.web.unlock import answer_locked
 from app.web.visit import Locked, SignInNeeded, StrangeForm, begin_visit
 
 LOG = logging.getLogger("wearbook")
+SECRET_IN_PATH = re.compile("(?<=^/due/calendar/).+")  # a log shows no address that lets somebody in
 OUT_OF_REACH = "The book is out of reach"
 STATUS: dict[type[WearbookError], tuple[int, str]] = {
     NotThere: (404, "Not in the book"),
@@ -108,7 +110,8 @@ def _gone(request: Request, error: Exception) -> Response:
 
 def _unforeseen(request: Request, error: Exception) -> Response:
     """Answer what nobody foresaw: logged in full, shown without detail."""
-    LOG.error("unforeseen at %s %s", request.method, request.url.path, exc_info=error)
+    path = SECRET_IN_PATH.sub("...", request.url.path)
+    LOG.error("unforeseen at %s %s", request.method, path, exc_info=error)
     words = "Nothing of this step was stored. The server's log says why."
     answer = _say(request, 500, "Something went wrong here", words)
     answer.headers.update(HEADERS | NEVER_KEPT)  # It is made outside the guards.

@@ -182,6 +182,16 @@ def test_owner_sees_and_ends_a_tablet_and_a_chief_engineer_ends_anybodys(book: B
     ]
 
 
+def test_tablet_of_somebody_else_is_not_reached_by_its_number(book: Book, shop: Workshop) -> None:
+    enrol(shop.chief, 2)
+
+    shop.fitter.get("/people/1")
+    shop.fitter.post("/people/1/tablets/2/end", {}, 404)
+    shop.fitter.post("/people/2/tablets/2/end", {}, 403)
+
+    assert [what for what, _, _ in told(book)] == ["tablet enrolled"] * 2
+
+
 def test_new_password_or_being_kept_out_ends_every_pin(book: Book, shop: Workshop) -> None:
     new = "slow-kettle-under-snow"
     shop.fitter.get("/people/1")

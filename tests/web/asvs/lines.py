@@ -88,7 +88,10 @@ HELD_ELSEWHERE: dict[str, tuple[str, ...]] = {
         f"{ROLES}::test_every_page_is_shown_to_those_who_may_read_it_and_to_nobody_else",
         f"{ROLES}::test_form_is_taken_from_those_who_may_send_it_and_from_nobody_else",
     ),
-    "8.2.2": (f"{SIGN_INS}::test_handle_of_another_persons_sign_in_ends_nothing",),
+    "8.2.2": (
+        f"{SIGN_INS}::test_handle_of_another_persons_sign_in_ends_nothing",
+        f"{PINS}::test_tablet_of_somebody_else_is_not_reached_by_its_number",
+    ),
     "8.3.1": (f"{FUZZ}::test_form_as_it_stands_is_written_for_nobody_who_may_not",),
     "8.3.2": (f"{SIGN_IN}::test_a_person_kept_out_is_out_at_once_and_cannot_sign_in",),
     "12.1.1": (f"{TLS}::test_server_speaks_no_tls_older_than_1_2",),

@@ -11,7 +11,7 @@ import pytest
 from app.actions.workbook_file import MOST_UNPACKED_BYTES, WorkbookTooLarge, rows_of_workbook
 from app.store.book import Book
 from app.web.downloads import download
-from tests.web.visitor import a_visitor
+from tests.web.visitor import a_chief, a_visitor, words_of
 
 
 def test_5_2_3_workbook_that_would_unpack_to_more_than_a_table_is_refused_unopened() -> None:
@@ -22,6 +22,21 @@ def test_5_2_3_workbook_that_would_unpack_to_more_than_a_table_is_refused_unopen
     assert len(packed.getvalue()) < MOST_UNPACKED_BYTES / 500
     with pytest.raises(WorkbookTooLarge):
         rows_of_workbook(packed.getvalue(), 5)
+
+
+def test_5_2_3_bundle_that_would_unpack_to_more_than_a_book_is_refused_unopened(
+    book: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("app.actions.elsewhere.MOST_UNPACKED_BYTES", 1000)
+    packed = BytesIO()
+    with ZipFile(packed, "w", ZIP_DEFLATED) as file:
+        file.writestr("export.json", bytes(1001))
+    chief = a_chief(book)
+    chief.get("/elsewhere")
+
+    said = chief.post("/elsewhere", {}, 422, files={"file": ("a.zip", packed.getvalue())})
+
+    assert "This bundle unpacks to more than a book holds." in words_of(said.text)
 
 
 @pytest.mark.parametrize(

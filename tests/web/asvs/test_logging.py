@@ -82,6 +82,18 @@ def test_16_4_1_nothing_that_is_sent_begins_a_line_of_a_log(book: Book, caplog: 
     assert all(json.loads(line) for line in shop.app.state.reads.path.read_text(encoding="utf-8").splitlines())
 
 
+def test_16_2_5_no_address_that_lets_somebody_in_stands_in_the_log(
+    book: Book, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    visitor = a_visitor(book)
+    visitor.client._transport.raise_server_exceptions = False  # type: ignore[attr-defined] # as a server answers
+    monkeypatch.setattr("app.web.due.calendar_plan", None)
+
+    visitor.client.get("/due/calendar/the-secret.ics")
+
+    assert "unforeseen at GET /due/calendar/...\n" in lines(caplog)[0]
+
+
 def test_16_5_4_and_3_4_3_answer_to_what_nobody_foresaw_is_guarded_as_any_other(
     book: Book, monkeypatch: pytest.MonkeyPatch
 ) -> None:
