@@ -166,6 +166,13 @@ def put_closing(stage: Place, typed: Typed) -> None:
     put_table(stage, "running", RUNNING, "running/", typed)
 
 
+def take_joints_over(stage: Place, before: Place) -> None:
+    """Take the joints of the stage before over, where a stage has none of its own."""
+    if "joint" not in stage.node:
+        for joint in tables(before.plain, "joint"):
+            stage.add("joint", joint)
+
+
 def put_proving(sheet: Place, typed: Typed) -> None:
     """Put in what the running machine is proved against."""
     put_table(sheet, "proving", PROVING, "", typed)

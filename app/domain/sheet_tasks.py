@@ -53,7 +53,7 @@ def _items(table: Table, opens: Opens) -> tuple[TaskItem, ...]:
     if opens is not Opens.NOTHING and tables:
         table.refuse("item", "no items: what opens the machine is recorded by its overhaul")
     if opens is Opens.NOTHING and not tables:
-        table.refuse("item", "at least one table [[task.item]], since an overhaul does not record it")
+        table.refuse("item", "at least one thing to record, [[task.item]], since an overhaul does not record it")
     twice = repeated([item.key for item in items if item.key])
     if twice:
         table.refuse("item", f"each key once; found {listed(twice)} more than once")

@@ -78,6 +78,12 @@ def _limit(name: str, values: Values) -> LimitField:
     return LimitField(name, words, shown(values.get(bound)), Fields(values))
 
 
+def wrong_fields(now: DraftNow, page: str) -> list[str]:
+    """Name the fields of a page whose figures are not as expected."""
+    spots = [spot_of(now.values, fault) for fault in now.wrong]
+    return [spot.field for spot in spots if spot.page == page and spot.field]
+
+
 def filled(now: DraftNow, page: str, typed: dict[str, str], errors: dict[str, str]) -> Filled:
     """Fill a form: what is wrong with its fields stands beside them; what is merely missing does not shout."""
     found = [(spot_of(now.values, fault), fault) for fault in now.wrong]

@@ -10,7 +10,7 @@ from app.actions.sheet_drafts import DraftNow, DraftStale, change_draft, draft_n
 from app.domain.draft_values import Values, tables
 from app.domain.errors import InputRefused, NotThere
 from app.domain.people import Right
-from app.web.draft_fields import Filled, filled
+from app.web.draft_fields import Filled, filled, wrong_fields
 from app.web.page import go
 from app.web.visit import Visit
 
@@ -29,15 +29,19 @@ def kept(
     visit: Visit, draft_id: int, typed: Typed, change: Callable[[Place], object], show: Show,
     then: str | Callable[[], str],
 ) -> Response:  # fmt: skip
-    """Keep a change and go on; a stale or refused form comes back with what was typed in it."""
+    """Keep a change and go on; a stale, refused or faulty form comes back with what was typed in it."""
     visit.person.must(Right.MANAGE_SHEETS)
     version = typed.get("version", "")
     try:
-        change_draft(visit.book, visit.person, draft_id, version, change, visit.now)
+        now = change_draft(visit.book, visit.person, draft_id, version, change, visit.now)
     except DraftStale:
         return show(visit, draft_now(visit.book, draft_id), typed, {}, 409)
     except InputRefused as refusal:
         return show(visit, draft_now(visit.book, draft_id), typed, refusal.fields, 422)
+    page = visit.request.url.path.removeprefix(f"/drafts/{draft_id}/")
+    wrong = next((field for field in wrong_fields(now, page)), "") if typed.get("do", "next") == "next" else ""
+    if wrong:
+        return go(visit, f"/drafts/{draft_id}/{page}?done=draft-faulty#f-{wrong}")
     return go(visit, f"/drafts/{draft_id}{then if isinstance(then, str) else then()}?done=draft")
 
 

@@ -7,7 +7,7 @@ from urllib.parse import quote
 from fastapi import APIRouter, Response
 
 from app.actions.draft_asked import INSTRUMENTS, ITEMS, JOINTS, JUDGING, PROVING, RUNNING, STAGGER, TASK
-from app.actions.draft_changes import add_task, put_closing, put_judging, put_proving, put_task
+from app.actions.draft_changes import add_task, put_closing, put_judging, put_proving, put_task, take_joints_over
 from app.actions.draft_places import Place
 from app.actions.sheet_drafts import DraftNow, drawn_with
 from app.domain.draft_values import Values, apart, key_of, shown, table, tables
@@ -89,8 +89,8 @@ def ask_closing(visit: VisitNow, draft_id: int, number: int) -> Response:
 def keep_closing(visit: VisitNow, form: Form, draft_id: int, number: int) -> Response:
     """Keep how a stage is closed."""
     typed = texts(form)
-    then = f"/stages/{number}" + ("/closing" if typed.get("do") == "keep" else "")
-    change = lambda sheet: put_closing(stage_in(sheet, number), typed)  # noqa: E731 - one line, used once
+    then = f"/stages/{number}" + ("/closing" if typed.get("do") in ("keep", "as-before") else "")
+    change = lambda sheet: _in_closing(sheet, number, typed)  # noqa: E731 - one line, used once
     return kept(visit, draft_id, typed, change, _closing_page(number), then)
 
 
@@ -124,6 +124,13 @@ def _in_task(sheet: Place, key: str, typed: Typed) -> None:
         sheet.remove("task", task)
     else:
         put_task(task, typed)
+
+
+def _in_closing(sheet: Place, number: int, typed: Typed) -> None:
+    """Change how a stage is closed as its form asks."""
+    put_closing(stage_in(sheet, number), typed)
+    if typed.get("do") == "as-before" and number > 1:
+        take_joints_over(stage_in(sheet, number), stage_in(sheet, number - 1))
 
 
 def _tasks(visit: Visit, now: DraftNow, typed: Typed, errors: dict[str, str], status: int) -> Response:

@@ -41,6 +41,7 @@ NOTICES = {
     "sheet-signed": "Approved: your signature stands under this revision.",
     "sheet-approved": "Approved. Now the machine that it is for.",
     "draft": "Kept in the draft.",
+    "draft-faulty": "Kept. What is marked below is not as expected yet.",
     "draft-begun": "Laid out as a draft. Nothing is in force yet.",
     "draft-dropped": "Draft thrown away.",
     "person": "Person added.",

@@ -95,7 +95,7 @@ def test_tasks_of_the_invented_sheets_open_the_machine_and_are_recorded_by_thems
         (OIL.replace("interval = 1000\n", ""), "task oil: an interval in operating hours, a number of months, or both"),
         (OIL.replace("1000", "0"), "interval: operating hours, a number from 1 to 200000"),
         (OIL + "opens = 'valves'\n", "item: no items: what opens the machine is recorded by its overhaul"),
-        (OIL.partition("item")[0], "item: at least one table [[task.item]]"),
+        (OIL.partition("item")[0], "item: at least one thing to record, [[task.item]]"),
         (OIL + OIL, "task: each key once; found “oil” more than once"),
         (OIL + "stage = 4\n", "stage: a whole number from 1 to 3"),
         (OIL + "months = 241\n", "months: a whole number from 1 to 240"),

@@ -3,7 +3,7 @@
 import pytest
 
 from app.actions.sheet_drafts import draft_now
-from app.domain.sheet_file import read_sheet
+from app.domain.sheet_file import read_sheet, toml_values
 from app.store.book import Book
 from tests.web.drafting import a_copy, a_draft, send
 from tests.web.forms import form_of, said_beside, ticked, typed_in
@@ -142,6 +142,20 @@ def test_joint_is_kept_changed_and_taken_out(book: Book) -> None:
     assert "[[stage.joint]]" not in text_of(book)
 
 
+def test_joints_of_the_stage_before_are_taken_over_once(book: Book) -> None:
+    visitor = a_draft(book)
+    send(visitor, "/drafts/1/stages/1/closing", do="keep", **new("joint", **HEAD))
+
+    for _ in range(2):
+        page = send(visitor, "/drafts/1/stages/2/closing", do="as-before")
+    send(visitor, "/drafts/1/stages/1/closing", do="as-before")
+
+    stages = toml_values(text_of(book))["stage"]
+    assert "8 nuts crosswise, to 120 N.m, oiled" in words_of(page)
+    assert stages[0]["joint"] == stages[1]["joint"]  # type: ignore[index]
+    assert len(stages[1]["joint"]) == 1  # type: ignore[index]
+
+
 def test_oversize_with_its_rings_is_typed_in_two_forms(book: Book) -> None:
     visitor = a_draft(book)
     page = "/drafts/1/stages/1/parts/cylinder"
@@ -237,3 +251,39 @@ def test_draft_of_whatever_shape_never_breaks_a_form_for_upkeep(book: Book) -> N
 
     assert all("Traceback" not in page for page in pages)
     assert 'name="cautions/x"' in pages[2]
+
+
+@pytest.mark.parametrize(
+    ("page", "typed", "field"),
+    [
+        ("tasks/oil-level", {"interval": "often"}, "interval"),
+        ("stages/1", {"bore": "wide"}, "bore"),
+        ("stages/1/closing", {"stagger": "0, 400"}, "stagger"),
+        ("stages/1/parts/ring", {"count": "99"}, "count"),
+        ("head", {"opening_interval": "long"}, "opening_interval"),
+    ],
+)
+def test_page_with_something_wrong_is_not_left_though_it_is_kept(
+    book: Book, page: str, typed: dict[str, str], field: str
+) -> None:
+    visitor = a_draft(book)
+    send(visitor, "/drafts/1/tasks", **LEVEL)
+    send(visitor, "/drafts/1/tasks/oil-level", do="keep", **new("item", name="Level"))
+    visitor.get(f"/drafts/1/{page}")
+
+    form = form_of(visitor.page, f"/drafts/1/{page}") | ({} if page == "head" else {"do": "next"}) | typed
+    answer = visitor.post(f"/drafts/1/{page}", form)
+
+    assert answer.headers["location"] == f"/drafts/1/{page}?done=draft-faulty#f-{field}"
+    assert next(iter(typed.values())) in text_of(book)
+    assert said_beside(visitor.follow(answer).text, field)
+
+
+def test_task_with_nothing_to_record_is_not_left_before_the_page_has_said_so(book: Book) -> None:
+    visitor = a_draft(book)
+    send(visitor, "/drafts/1/tasks", **LEVEL)
+
+    page = send(visitor, "/drafts/1/tasks/oil-level", do="next")
+
+    assert "at least one thing to record" in words_of(page)
+    assert 'id="f-item/new"' in page
