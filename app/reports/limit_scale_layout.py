@@ -58,7 +58,7 @@ def lay_out_limit_scale(scale: LimitScaleInput) -> LimitScaleLayout:
         zones=_zones(scale, axis),
         limits=_limits(scale, axis),
         ticks=tuple(axis.place(tick) for tick in axis.ticks()),
-        tick_captions=_tick_captions(axis),
+        tick_captions=_tick_captions(scale, axis),
         reading=_reading(scale, axis),
         interval=_interval(scale, axis),
         interval_is_open=scale.goes is not None and scale.does_not_go is None,
@@ -99,9 +99,14 @@ def _limit(x: float, text: str, number: int, width_px: float) -> ScaleLimit:
     return ScaleLimit(x, ScaleText(x + shift, 16, text, anchor))
 
 
-def _tick_captions(axis: Axis) -> tuple[ScaleText, ...]:
+def _tick_captions(scale: LimitScaleInput, axis: Axis) -> tuple[ScaleText, ...]:
+    """Write the ticks' figures, but for one that the pointer of the last opening would stand in."""
     y = BAR_BOTTOM + 24
-    return tuple(ScaleText(axis.place(tick), y, f"{tick:.{axis.decimals}f}", "middle") for tick in axis.ticks()[1:-1])
+    captions = [ScaleText(axis.place(tick), y, f"{tick:.{axis.decimals}f}", "middle") for tick in axis.ticks()[1:-1]]
+    if scale.last is None:
+        return tuple(captions)
+    last_x = axis.place(scale.last)
+    return tuple(one for one in captions if abs(one.x - last_x) > text_width_px(one.text) / 2)
 
 
 def _reading(scale: LimitScaleInput, axis: Axis) -> ReadingBox | None:

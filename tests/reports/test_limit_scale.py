@@ -141,6 +141,16 @@ def test_new_range_too_narrow_for_arrows_is_pointed_at_from_outside():
     assert layout.dimensions[0].outside
 
 
+def test_figure_of_a_tick_gives_way_to_the_pointer_of_the_last_opening():
+    bare = lay_out_limit_scale(a_scale(last=None))
+    tick = bare.tick_captions[1]
+
+    pointed = lay_out_limit_scale(a_scale(last=Decimal(tick.text)))
+
+    assert [one.text for one in pointed.tick_captions] == [one.text for one in bare.tick_captions if one != tick]
+    assert pointed.ticks == bare.ticks
+
+
 def test_scale_without_figures_is_still_a_scale():
     layout = lay_out_limit_scale(a_scale(limit_high=None, new_low=None, new_high=None))
 
