@@ -1,18 +1,19 @@
 """The register of instruments: adding to it, what one is worth on a day, and what one found out puts in doubt."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 from decimal import Decimal
 from enum import StrEnum
 
+from app.domain.amended_verdicts import AmendedVerdict, judged_with, with_amended
+from app.domain.amendments import amended_readings
 from app.domain.errors import InputRefused, NotThere, NumberRefused, UnitMismatch
 from app.domain.instruments import Calibration, Instrument, Status, corrected
 from app.domain.limits import Method
 from app.domain.numbers import parse_number
 from app.domain.overhaul import Overhaul
-from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.people import Person, Right
-from app.domain.readings import Reading
+from app.domain.readings import Occasion, Reading
 from app.store.book import Book
 from app.store.instruments import (
     list_instruments,
@@ -35,11 +36,11 @@ class Rule(StrEnum):
 
 @dataclass(frozen=True)
 class Doubt:
-    """One overhaul with readings in doubt, and the parts whose verdict would change: item, name, then, corrected."""
+    """One overhaul with readings in doubt, second looks too, and the parts that its sheet would judge otherwise."""
 
     overhaul: Overhaul
     readings: tuple[Reading, ...]
-    changes: tuple[tuple[str, str, str, str], ...]
+    changes: tuple[tuple[str, str, str, str], ...]  # item, name and occasion, then, corrected
 
 
 def register(book: Book, known_at: datetime | None = None) -> list[Instrument]:
@@ -130,15 +131,24 @@ def doubts(book: Book, instrument: Instrument) -> list[Doubt]:
 def _doubt(found: Overhaul, name: str, between: tuple[date, date], error_mm: Decimal) -> Doubt:
     """Judge one overhaul again."""
     first, last = between
-    readings = tuple(r for r in found.readings if r.instrument == name and first <= r.measured_at.date() <= last)
-    again = tuple(corrected(r, error_mm) if r in readings else r for r in found.readings)
-    pairs = zip(judge_overhaul(found), judge_overhaul(replace(found, readings=again)), strict=True)
+    stands = with_amended(found, amended_readings(found.amendments))
+    readings = tuple(
+        each
+        for each in (*stands.readings, *stands.looks)
+        if each.instrument == name and first <= each.measured_at.date() <= last
+    )
+    again = judged_with(stands, {each.id: corrected(each, error_mm) for each in readings})
     changes = [
-        (then.part.item, then.part.name, then.verdict.word, now.verdict.word)
-        for then, now in pairs
-        if then.verdict is not now.verdict
+        (each.part.item, _name(each), each.by_sheet.word, each.amended.word)
+        for each in again
+        if each.amended is not each.by_sheet
     ]
     return Doubt(found, readings, tuple(changes))
+
+
+def _name(judged: AmendedVerdict) -> str:
+    """Name the part, and the occasion where it is not the first."""
+    return judged.part.name if judged.occasion is Occasion.AS_FOUND else f"{judged.part.name}, {judged.occasion}"
 
 
 def _day(typed: str, name: str, refused: dict[str, str]) -> date:

@@ -56,8 +56,12 @@ def amended_verdicts(overhaul: Overhaul, waiting: Amendment | None = None) -> tu
     amended = amended_readings(overhaul.amendments)
     if waiting is not None and waiting.amended is not None:
         amended |= {waiting.reading: waiting.amended}
-    if not amended:
-        return ()
+    found = judged_with(overhaul, amended) if amended else ()
+    return tuple(each for each in found if is_sealed(overhaul, each.occasion))
+
+
+def judged_with(overhaul: Overhaul, amended: Mapping[str, Reading]) -> tuple[AmendedVerdict, ...]:
+    """Judge an overhaul again with other entries in the place of its own, each by the identifier of its own."""
     again = with_amended(overhaul, amended)
     signed = judge_overhaul(overhaul)
     touched = {(reading.occasion, reading.place.part) for reading in amended.values()}
@@ -95,9 +99,7 @@ def _as_found(
 def _as_fitted(
     overhaul: Overhaul, again: Overhaul, signed: tuple[PartVerdict, ...], touched: set[tuple[Occasion, str]]
 ) -> Iterator[AmendedVerdict]:
-    """Judge again what was fitted, where the machine was closed over it."""
-    if not is_sealed(overhaul, Occasion.AS_FITTED):
-        return
+    """Judge again what was fitted."""
     for verdict in signed:
         is_touched = (Occasion.AS_FITTED, verdict.part.ref) in touched
         if not (is_touched or needs_fitting(verdict)):

@@ -6,6 +6,7 @@ import pytest
 
 from app.actions.instruments import add_instrument, calibrate, doubts, one_instrument
 from app.actions.people import person_named
+from app.domain.readings import Occasion
 from app.store.book import Book
 from app.store.evidence import verify_evidence
 from tests.builders import a_reading, enter
@@ -125,6 +126,24 @@ def test_instrument_found_out_lists_its_readings_since_the_last_good_day_and_ver
     assert all(change[3] == "RENEW" for change in doubt.changes)
     assert "2 readings" in words_of(page.text)
     assert "out of tolerance: -0.02 mm" in page.text
+
+
+def test_second_look_and_a_reading_as_fitted_with_it_are_in_doubt_with_the_verdicts_they_would_change(
+    book: Book,
+) -> None:
+    shop = Workshop(book).with_new_rings()
+    gap = {"level": "worst place", "instrument": "M-7"}
+    fitted = gap | {"occasion": Occasion.AS_FITTED}
+    enter(book, shop.id, a_reading("2.ring-1", "closed-gap", "0.28/0.35", OPENED_AT, **fitted))
+    look = gap | {"is_second_look": True, "measured_by": "R. Osk", "entered_by": "R. Osk"}
+    enter(book, shop.id, a_reading("2.ring-2", "closed-gap", "0.31/0.35", OPENED_AT, **look))
+    number = registered(shop, (200, -100, ""), (0, -300, "-0.50"))
+
+    (doubt,) = doubts(book, one_instrument(book, number))
+
+    found = [(each.place.part, each.occasion, each.is_second_look) for each in doubt.readings]
+    assert found == [("2.ring-1", Occasion.AS_FITTED, False), ("2.ring-2", Occasion.AS_FOUND, True)]
+    assert ("2-03", "Ring 1, as fitted", "REUSE") in [change[:3] for change in doubt.changes]
 
 
 def test_readings_before_the_last_good_calibration_are_in_no_doubt(book: Book) -> None:
