@@ -77,6 +77,12 @@ def verdicts_by(overhaul: Overhaul, amendment: Amendment) -> tuple[AmendedVerdic
     return tuple(each for each in found if (each.part.ref, each.occasion) == own or each.differs)
 
 
+def own_words(overhaul: Overhaul, amendment: Amendment) -> str:
+    """Say of the amended entry's own part what the amended values come to, loudly where that is another verdict."""
+    own = [each for each in verdicts_by(overhaul, amendment) if each.part.ref == amendment.part]
+    return "; ".join(f"VERDICT DIFFERS, {each.words}" if each.differs else each.words for each in own)
+
+
 def with_amended(overhaul: Overhaul, amended: Mapping[str, Reading]) -> Overhaul:
     """Put amended entries in the place of those that they correct."""
     readings, looks = (

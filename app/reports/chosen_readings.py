@@ -10,7 +10,7 @@ COLUMNS = (
     "overhaul", "hours", "measured_at", "measured_at_site", "stored_at", "stored_at_site",
     "item", "part", "name", "characteristic", "level", "axis",
     "occasion", "reading", "unit", "instrument", "measured_by", "entered_by", "limits", "sheet", "verdict", "reason",
-    "id", "from_paper", "amended_to",
+    "id", "from_paper", "amended_to", "by_amended_values",
 )  # fmt: skip
 
 

@@ -16,7 +16,10 @@ from app.domain.steps import step_words
 from app.store.rows import EntryRow, insert_into, table_of
 
 ENTRY = table_of(EntryRow)
-TOLD = ("reason", "note", "words", "name", "number", "batch", "certificate", "meaning", "paper")  # of what was entered
+TOLD = (  # of what was entered
+    *("reason", "note", "words", "name", "number", "batch", "certificate", "meaning", "paper"),
+    *("what", "old", "new", "body", "backup"),  # of amendments, witnesses and restores
+)
 BESIDE = " · "
 WORD = re.compile(r"[^\W_]+")
 MOST_WORDS = 12  # of a question; the rest of a longer one is not looked for

@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 
+from app.domain.amended_verdicts import own_words
 from app.domain.corrections import why_corrected
 from app.domain.limits import Characteristic, Limit, Measure, Side
 from app.domain.numbers import figure
@@ -52,4 +53,5 @@ LIMIT_WORDS = {
     "write": write,
     "initials": initials,
     "why_corrected": why_corrected,
+    "amended_words": own_words,
 }

@@ -8,6 +8,7 @@ from fastapi import APIRouter, Response
 
 from app.actions.history import PastEntry
 from app.actions.machine_readings import ASKED, STRUCK, ChosenReadings, chosen_readings, verdict_word
+from app.domain.amended_verdicts import own_words
 from app.domain.errors import InputRefused
 from app.domain.people import Right
 from app.domain.verdicts import Verdict
@@ -80,6 +81,7 @@ def _row(entry: PastEntry, zone: ZoneInfo) -> tuple[object, ...]:
     part, each = entry.past.part(place.part), _characteristic(entry)
     limits = "; ".join(bound(limit, each) for limit in entry.limits) if each else ""
     times = (reading.measured_at, reading.stored_at)
+    amended = [each for each in overhaul.amendments_of(reading.id) if each.is_signed]
     moments = [each.isoformat() for moment in times for each in (moment, moment.astimezone(zone))]
     return (
         overhaul.number, overhaul.hours, *moments,
@@ -87,5 +89,5 @@ def _row(entry: PastEntry, zone: ZoneInfo) -> tuple[object, ...]:
         reading.occasion.value, reading.written, each.unit.value if each else "", reading.instrument,
         reading.measured_by, reading.entered_by, limits, overhaul.sheet.title, verdict_word(entry), reading.reason,
         reading.id, overhaul.origin,
-        "; ".join(each.new for each in overhaul.amendments_of(reading.id) if each.is_signed),
+        "; ".join(each.new for each in amended), "; ".join(own_words(overhaul, each) for each in amended[-1:]),
     )  # fmt: skip

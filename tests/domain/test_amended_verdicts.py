@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from app.domain.amended_verdicts import AmendedVerdict, amended_verdicts, verdicts_by
+from app.domain.amended_verdicts import AmendedVerdict, amended_verdicts, own_words, verdicts_by
 from app.domain.amendments import Amendment, Answer, Outcome
 from app.domain.numbers import millimetres
 from app.domain.overhaul import Decision, Meaning, Overhaul, Signature
@@ -99,6 +99,17 @@ def test_amendment_shows_its_own_part_and_others_only_where_they_differ() -> Non
 
     assert [each.part.ref for each in verdicts_by(overhaul, pin)] == ["2.pin"]
     assert [each.part.ref for each in verdicts_by(overhaul, ring)] == ["2.ring-1", "2.pin"]
+
+
+def test_words_of_one_amendment_are_of_its_own_part_and_loud_where_the_verdict_differs() -> None:
+    overhaul = sealed()
+    overhaul = amended(overhaul, entry(overhaul, PIN), value=millimetres("20.00"))
+    overhaul = amended(overhaul, entry(overhaul, RING), instrument="F-09")
+
+    assert [own_words(overhaul, each) for each in overhaul.amendments] == [
+        "VERDICT DIFFERS, signed: REUSE – by the amended value: RENEW",
+        "signed: REUSE – by the amended value: REUSE",
+    ]
 
 
 def test_decided_part_says_what_the_sheet_said_then_and_is_loud_only_where_neither_said_so() -> None:

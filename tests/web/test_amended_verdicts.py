@@ -93,6 +93,16 @@ def test_finding_is_amended_from_the_same_list_and_judged(shop: Workshop) -> Non
         assert (verify_chain(session), verify_evidence(session), signature_faults(session)) == (None, [], [])
 
 
+def test_history_and_the_readings_of_a_machine_show_it_at_the_entry_itself(shop: Workshop) -> None:
+    propose(shop, shop.fitter, PIN, value="20.00")
+    answer(shop, shop.chief)
+
+    pages = ("history?part=2.pin&characteristic=diameter", "readings?part=2.pin", "readings.csv?part=2.pin")
+    shown = [words_of(shop.auditor.get(f"/machines/GA-1/{page}").text) for page in pages]
+
+    assert all(f"VERDICT DIFFERS, {DIFFERS}" in page for page in shown)
+
+
 def test_worse_verdict_is_to_be_acted_on_until_a_later_overhaul_decides_the_part(shop: Workshop) -> None:
     propose(shop, shop.fitter, PIN, value="20.00")
     before = words_of(shop.auditor.get("/machines/GA-1").text) + words_of(shop.auditor.get("/due").text)

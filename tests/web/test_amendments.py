@@ -132,6 +132,7 @@ def test_something_else_is_amended_in_words_and_the_same_sent_twice_is_proposed_
     for _ in range(2):
         shop.fitter.post(shop.url("/amendments"), form)
 
+    assert "amendment proposed" in words_of(shop.auditor.get("/search?q=batch+B-8").text)
     (kept,) = shop.overhaul.amendments
     assert (kept.what, kept.old, kept.new, kept.reading, kept.amended) == ("batch of the pin", "B-7", "B-8", "", None)
 
