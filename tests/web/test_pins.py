@@ -33,7 +33,7 @@ def leave_idle(book: Book, visitor: Visitor) -> None:
 
 def told(book: Book) -> list[tuple[str, str, str]]:
     """What the chain tells of tablets: what, who and why."""
-    asked = "SELECT what, person, why FROM entry WHERE subject LIKE 'tablet %' ORDER BY seq"
+    asked = "SELECT what, person, why FROM entry WHERE what IN ('tablet enrolled', 'tablet ended') ORDER BY seq"
     with book.reading() as session:
         return [(what, who, why or "") for what, who, why in session.connection().exec_driver_sql(asked)]
 
