@@ -62,8 +62,8 @@ def _read(record: MachineRecord) -> list[HoursEvent]:
 
 
 def _ahead(record: MachineRecord) -> list[HoursEvent]:
-    """What opens the machine first, where it counts by hours and is not due already."""
-    first = record.opening
+    """What opens the machine first, where it counts by hours and is not due already; nothing while it is open."""
+    first = None if record.state.open_overhaul else record.opening
     left = first.due.hours_left if first else None
     if first is None or left is None or left <= 0:
         return []

@@ -74,6 +74,8 @@ def test_a_machine_in_service_leads_on_to_opening_it_and_an_open_one_to_its_over
     assert f'id="next" href="/overhauls/{past.third}"' in is_open
     assert "/machines/GA-1/open" not in is_open
     assert 'id="next" href="/machines/GA-1/open"' in in_service
+    assert "Opened next:" not in words_of(is_open)
+    assert "Opened next: 2 Jan 2017, Valves" in words_of(in_service)
 
 
 def test_records_stand_newest_first_with_verdict_signature_digest_and_corrections(book: Book) -> None:
@@ -142,7 +144,6 @@ def test_a_concession_stands_until_its_end_and_then_says_that_it_has_run_out(boo
 
     assert "2-08 Piston pin may be used until 7 000 h or 31 Jan 2099" in before
     assert "Due first Now Oil level: since" in before
-    assert "Opened next: 2 Jan 2017, Valves" in before
     assert "second signature R. Osk: New pin on order" in before
     assert "2-08 Piston pin has run out" in after
     assert "1 run out" in after
