@@ -162,6 +162,15 @@ MADE = Asked("renews", "What is made for it", How.CHOICE, options=(NOT_CHOSEN, *
 ORDERS = Listed("order", "part to order", (*ORDER, RENEWS))
 OVERSIZES = Listed("oversize", "oversize", (Asked("size", "The bore is made to", How.NUMBER, is_needed=True),),
                    within=(Listed("order", "part made for it", (MADE, *ORDER)),))  # fmt: skip
+ALWAYS = Listed("always", "line", (
+    Asked("name", "Name", is_needed=True),
+    Asked("number", "Part number", is_needed=True),
+    Asked("quantity", "Quantity", How.NUMBER, "Empty for one."),
+    Asked("stage", "Stage", How.NUMBER, "Empty for the whole machine."),
+    Asked("when", "At", How.CHOICE, options=(
+        (Opened.ANY, "any opening"), (Opened.RINGS, "openings with rings")), default=Opened.ANY),
+    *ORDER[3:],
+))  # fmt: skip
 PART_MORE = (
     Asked("cylinder", "On one cylinder", How.NUMBER, "Empty for every one."),
     Asked("working_temperature", "Temperature at work", How.NUMBER, "For a ring’s gap when hot.", "°C"),

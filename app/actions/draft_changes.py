@@ -1,6 +1,7 @@
 """What each form of a limit sheet in the making changes in its text."""
 
 from app.actions.draft_asked import (
+    ALWAYS,
     GAUGED_MORE,
     INSTRUMENTS,
     ITEMS,
@@ -235,21 +236,8 @@ def remove_stage(sheet: Place, stage: Place) -> None:
 
 
 def put_renewed(sheet: Place, typed: Typed) -> None:
-    """Put in what is renewed whatever the readings say; a line without name and number goes."""
-    for name, always in sheet.named("always", lambda _: ""):
-        if typed.get(f"{name}/remove"):
-            sheet.remove("always", always)
-            continue
-        for key in ("name", "number"):
-            always.put_text(key, typed.get(f"{name}/{key}"), is_kept_empty=True)
-        always.put_text("kit", typed.get(f"{name}/kit"))
-        for key in ("quantity", "stage", "delivery_days"):
-            always.put_size(key, typed.get(f"{name}/{key}"))
-        always.put_text("when", typed.get(f"{name}/when"), "any opening")
-    added = {key: typed.get(f"add-{key}", "").strip() for key in ("name", "number", "quantity", "stage")}
-    if added["name"] or added["number"]:
-        numbers = {key: written(added[key]) for key in ("quantity", "stage") if added[key]}
-        sheet.add("always", {"name": added["name"], "number": added["number"], **numbers})
+    """Put in what is renewed whatever the readings say."""
+    put_listed(sheet, ALWAYS, "", typed)
 
 
 def put_sets(stage: Place, typed: Typed) -> None:

@@ -113,7 +113,7 @@ def _spot(values: Values, path: Path) -> Spot:
     """Find the field of a path."""
     place, last = list(path), str(path[-1])
     if place[0] == "always":
-        return Spot("renewed", f"~{int(place[1]) + 1}/{last}" if len(place) > 2 else "")
+        return Spot("renewed", listed_field(values, place))
     if place[0] == "stage" and len(place) > 1:
         return _spot_of_stage(values, int(place[1]), place[2:])
     if place[0] in ("task", "proving") or place[:2] in (["sheet", "instrument"], ["sheet", "judging"]):

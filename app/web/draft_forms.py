@@ -5,7 +5,7 @@ from urllib.parse import quote
 
 from fastapi import APIRouter, Response
 
-from app.actions.draft_asked import ORDERS, OVERSIZES, PART_MORE
+from app.actions.draft_asked import ALWAYS, ORDERS, OVERSIZES, PART_MORE
 from app.actions.draft_changes import (
     add_part,
     part_wrong,
@@ -221,7 +221,5 @@ def _sizes(now: DraftNow, number: int) -> list[tuple[str, str]]:
 
 def _renewed(visit: Visit, now: DraftNow, typed: Typed, errors: dict[str, str], status: int) -> Response:
     """Show the form of what is always renewed."""
-    always = [(name, Fields(each)) for name, each in apart(tables(now.values, "always"), lambda _: "")]
-    return page(
-        visit, "drafts/renewed.html", status, always=always, **form_shown(now, "renewed", typed, errors, status)
-    )
+    form = form_shown(now, "renewed", typed, errors, status)
+    return page(visit, "drafts/renewed.html", status, always=listed_shown(ALWAYS, now.values), **form)

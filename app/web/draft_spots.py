@@ -3,13 +3,13 @@
 from dataclasses import dataclass
 from urllib.parse import quote
 
-from app.actions.draft_asked import INSTRUMENTS, ITEMS, JOINTS, ORDERS, OVERSIZES, Listed
+from app.actions.draft_asked import ALWAYS, INSTRUMENTS, ITEMS, JOINTS, ORDERS, OVERSIZES, Listed
 from app.domain.draft_values import Values, apart, key_of, table, tables
 
 Place = list[str | int]
 # A range has two fields, and a clearance two ends: what is wrong with either stands beside the first.
 ENDED = {key: f"{key}-lower" for key in ("gauge", "oil_pressure", "possible")} | {"between": "between-outer"}
-LISTS: dict[str, Listed] = {each.key: each for each in (INSTRUMENTS, ITEMS, JOINTS, ORDERS, OVERSIZES)}
+LISTS: dict[str, Listed] = {each.key: each for each in (ALWAYS, INSTRUMENTS, ITEMS, JOINTS, ORDERS, OVERSIZES)}
 
 
 @dataclass(frozen=True)

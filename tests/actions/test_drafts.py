@@ -86,7 +86,7 @@ def test_one_figure_changes_one_line_and_every_comment_stays() -> None:
         (lambda sheet: put_head(sheet, {"leaves": "0,05; 0.10"}), "leaves = [0.05, 0.10]"),
         (lambda sheet: put_head(sheet, {"revision": "2"}), 'revision = "2"'),
         (lambda sheet: put_sets(stage_of(sheet), {"set-name": "Two", "set-members": "ring-1, ring-2"}), 'key = "two"'),
-        (lambda sheet: put_renewed(sheet, {"add-name": "Oil", "add-number": "Z9"}), 'number = "Z9"'),
+        (lambda sheet: put_renewed(sheet, {"always/new/name": "Oil", "always/new/number": "Z9"}), 'number = "Z9"'),
         (lambda sheet: put_part(ring_of(sheet), "ring", {"ring/closed-gap/add": "wear-upper"}), '"wear", upper = ""'),
         (lambda sheet: put_part(ring_of(sheet), "ring", {"order/~1/number": "ZZ-1"}), 'number = "ZZ-1"'),
         (lambda sheet: put_part(ring_of(sheet), "ring", {"count": "2", "material": "bronze"}), 'material = "bronze"'),

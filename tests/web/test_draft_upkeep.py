@@ -187,7 +187,7 @@ def test_whole_sheet_stays_whole_and_takes_each_change(book: Book) -> None:
     send(visitor, "/drafts/1/tasks/oil-level", do="keep", interval="450")
     send(visitor, "/drafts/1/proving", volume="0.6")
     send(visitor, "/drafts/1/stages/2/closing", do="keep", **{"joint/covers/torque": "80"})
-    send(visitor, "/drafts/1/renewed", **{"~1/delivery_days": "21"})
+    send(visitor, "/drafts/1/renewed", **{"always/~1/delivery_days": "21"})
     send(visitor, "/drafts/1/stages/1/parts/head", do="keep", judge_again_after="none")
 
     sheet = read_sheet(text_of(book))

@@ -192,10 +192,12 @@ def test_set_and_line_that_is_always_renewed_are_kept_and_taken_out(book: Book) 
         do="keep",
         **{"set-name": "Both valves", "set-members": "suction-valve, delivery-valve"},
     )
-    send(visitor, "/drafts/1/renewed", **{"add-name": "Gasket", "add-number": "9", "add-stage": "1"})
+    send(
+        visitor, "/drafts/1/renewed", **{"always/new/name": "Gasket", "always/new/number": "9", "always/new/stage": "1"}
+    )
     kept = draft_now(book, 1).draft.text
     send(visitor, "/drafts/1/stages/1", do="keep", **{"set/both-valves/remove": "yes"})
-    send(visitor, "/drafts/1/renewed", **{"~1/remove": "yes"})
+    send(visitor, "/drafts/1/renewed", **{"always/~1/remove": "yes"})
 
     assert 'members = ["suction-valve", "delivery-valve"]' in kept
     assert 'number = "9"\nstage = 1' in kept
