@@ -87,7 +87,7 @@ def test_records_stand_newest_first_with_verdict_signature_digest_and_correction
     third, second, first = (records.index(f"Overhaul {number}") for number in (3, 2, 1))
     assert third < second < first
     assert (
-        "16 Mar 2021 , at: make safe 6 150 h REUSE 10 of 10 not signed yet 1 entry superseded" in records[third:second]
+        "16 Mar 2021, at: make safe 6 150 h REUSE 10 of 10 not signed yet 1 entry superseded" in records[third:second]
     )
     assert "4 080 h RENEW 3 of 10 I. Brandreth returned to service; digest begins" in records[second:first]
     assert f"/overhauls/{past.first}/record" in page

@@ -110,7 +110,7 @@ def test_the_pdf_and_the_exports_say_so_too(book: Book, app: FastAPI) -> None:
 
     document = record_document(record_input(book, 1, "UTC", False), datetime.now(UTC))
     with exporting(book, Wanted("GA-1")) as export:
-        (reading, *_), (signature,) = (
+        (reading, *_), (_limits, signature) = (
             list(table_rows(name, export.overhauls())) for name in ("readings", "signatures")
         )
 

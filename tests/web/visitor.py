@@ -78,7 +78,8 @@ class Visitor:
 
 def words_of(page: str) -> str:
     """The words of a page without its tags, each run of spaces as one."""
-    without = re.sub(r"<(svg|script|style)\b.*?</\1>|<[^>]+>", " ", page, flags=re.DOTALL)
+    within = re.sub(r"</?time\b[^>]*>", "", page)  # what a moment is written in stands within its sentence
+    without = re.sub(r"<(svg|script|style)\b.*?</\1>|<[^>]+>", " ", within, flags=re.DOTALL)
     return " ".join(without.replace("&nbsp;", " ").split())
 
 
