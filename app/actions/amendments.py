@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from app.actions.people import confirm_password
+from app.domain.amended_verdicts import verdicts_by
 from app.domain.amending import amendment_content, require_amendable
 from app.domain.amendments import Amendment, Answer, Outcome, require_answer_by_another
 from app.domain.canonical import canonical, digest
@@ -74,7 +75,8 @@ def answer_amendment(
         found = get_overhaul(writing.session, overhaul_id)
         amendment = find_amendment(found, amendment_id)
         require_answer_by_another(amendment, by.name)
-        content = canonical(amendment_content(found, amendment, outcome, words))
+        verdicts = [each.named for each in verdicts_by(found, amendment)]
+        content = canonical(amendment_content(found, amendment, outcome, words, verdicts))
         answer = Answer(outcome, by.name, now, words, digest(content))
         save_answer(writing, overhaul_id, amendment, answer, content)
 

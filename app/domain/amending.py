@@ -1,5 +1,7 @@
 """What may be amended in an overhaul, and what the signature under an amendment covers."""
 
+from collections.abc import Sequence
+
 from app.domain.amendments import Amendment, Outcome, amended_readings
 from app.domain.errors import NotYet, Sealed
 from app.domain.overhaul import Meaning, Overhaul
@@ -45,8 +47,10 @@ def standing_amended(overhaul: Overhaul, occasion: Occasion) -> dict[Place, Read
     return {place: as_read(overhaul, reading) for place, reading in overhaul.standing(occasion).items()}
 
 
-def amendment_content(overhaul: Overhaul, amendment: Amendment, outcome: Outcome, words: str) -> dict[str, object]:
-    """Collect what an answer to an amendment covers: the amendment, the answer, and the seals that it stands beside."""
+def amendment_content(
+    overhaul: Overhaul, amendment: Amendment, outcome: Outcome, words: str, verdicts: Sequence[str] = ()
+) -> dict[str, object]:
+    """Collect what an answer covers: the amendment, the verdicts shown for it, the answer, the seals beside it."""
     told = ("id", "part", "reading", "what", "old", "new", "reason", "person", "at")
     return {
         "meaning": f"amendment {outcome}",
@@ -54,5 +58,6 @@ def amendment_content(overhaul: Overhaul, amendment: Amendment, outcome: Outcome
         "overhaul": overhaul.number,
         "amendment": {name: getattr(amendment, name) for name in told},
         "words": words,
+        "verdicts": list(verdicts),
         "beside": [signature.digest for signature in overhaul.signatures],
     }

@@ -1,6 +1,7 @@
 """Amended values on the pages: the verdict by them beside the one that was signed, and what is to be acted on."""
 
 import io
+import json
 
 import pytest
 from openpyxl import load_workbook
@@ -69,6 +70,9 @@ def test_whoever_signs_sees_the_verdict_first_and_every_document_shows_it_beside
     assert {row["verdict"] for row in verdicts} == {"REUSE"}
     assert DIFFERS in str(list(workbook["amendments"].values)[1])
     assert [signature.digest for signature in shop.overhaul.signatures] == before
+    export = shop.auditor.get(shop.url("/export.json")).json()
+    sealed = json.loads(export["overhauls"][0]["amendment_answer"][0]["content"])
+    assert any(DIFFERS in verdict for verdict in sealed["verdicts"])  # what whoever signed was shown
 
 
 def test_finding_is_amended_from_the_same_list_and_judged(shop: Workshop) -> None:
