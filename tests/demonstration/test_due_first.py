@@ -2,8 +2,6 @@
 
 from datetime import UTC
 
-import pytest
-
 from app.actions.due import due_plan
 from app.actions.machine_record import due_first, machine_record
 from app.domain.due import DueTask
@@ -11,11 +9,8 @@ from tests.demonstration.told import Told
 from tests.demonstration_book import demonstration_now
 
 
-@pytest.mark.parametrize("window_days", [0, 30])
-def test_machines_page_and_the_plan_over_all_machines_tell_the_same_first_day_and_opening(
-    told: Told, window_days: int
-) -> None:
-    plan = due_plan(told.book, UTC, window_days)
+def test_machines_page_and_the_plan_over_all_machines_tell_the_same_first_day_and_opening(told: Told) -> None:
+    plan = due_plan(told.book, UTC)
     planned: dict[str, list[DueTask]] = {}
     for each in [*plan.undated, *(task for visit in plan.visits for task in visit.tasks)]:
         planned.setdefault(each.tag, []).append(each)
