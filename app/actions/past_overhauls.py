@@ -1,9 +1,7 @@
 """The overhauls of a machine with their verdicts; a closed one is judged once and kept in mind."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import partial
-from threading import Lock
 from typing import Any
 
 from app.domain.amending import standing_amended
@@ -20,6 +18,7 @@ from app.store.amendments import marks_of_amendments
 from app.store.book import Book
 from app.store.overhaul_reading import read_overhaul
 from app.store.overhauls import OverhaulSummary, get_overhaul, list_overhauls
+from app.store.recent import Recent
 
 MOST_READINGS = 20_000  # of those kept in mind
 JUDGED = "closed overhauls, judged"  # as the memory of a book holds them
@@ -91,24 +90,9 @@ def so_far(past: Sequence[PastOverhaul], overhaul: Overhaul) -> list[PastOverhau
     return list(past[: here + 1])
 
 
-class ClosedJudged:
-    """The closed overhauls of one book that were judged last, whole or one stage of them; safe among threads."""
-
-    def __init__(self) -> None:
-        self._held: dict[tuple[object, ...], PastOverhaul] = {}
-        self._turn = Lock()
-
-    def give(self, known_by: tuple[object, ...], stage: int | None, judge: Callable[[], PastOverhaul]) -> PastOverhaul:
-        """Give what is held, the whole for a stage too, else judge it."""
-        key = next((key for each in (None, stage) if (key := (each, *known_by)) in self._held), (stage, *known_by))
-        found = self._held.get(key) or judge()
-        with self._turn:
-            self._held.pop(key, None)
-            self._held[key] = found
-            size = sum(len(each.overhaul.readings) for each in self._held.values())
-            while size > MOST_READINGS and len(self._held) > 1:
-                size -= len(self._held.pop(next(iter(self._held))).overhaul.readings)
-        return found
+def _recent() -> Recent[tuple[object, ...], PastOverhaul]:
+    """Hold the closed overhauls of a book that were judged last, whole or one stage of them."""
+    return Recent(MOST_READINGS, lambda past: len(past.overhaul.readings))
 
 
 def _judged(book: Book, summary: OverhaulSummary, amended: tuple[str, ...], stage: int | None) -> PastOverhaul:
@@ -116,15 +100,15 @@ def _judged(book: Book, summary: OverhaulSummary, amended: tuple[str, ...], stag
     if summary.is_open:
         with book.reading() as session:
             return _judge(get_overhaul(session, summary.id))
-    judged: ClosedJudged = book.memory.setdefault(JUDGED, ClosedJudged())
+    judged: Recent[tuple[object, ...], PastOverhaul] = book.memory.setdefault(JUDGED, _recent())
     known_by = (summary.id, *(signature.digest for signature in summary.signatures), *amended)
-    return judged.give(known_by, stage, partial(_judge_closed, book, summary.id, stage))
-
-
-def _judge_closed(book: Book, overhaul_id: int, stage: int | None) -> PastOverhaul:
-    """Read a closed overhaul and judge it, or what of it is of one stage."""
-    with book.reading() as session:
-        return _judge(read_overhaul(session, overhaul_id, stage))
+    key = next((key for each in (None, stage) if judged.get(key := (each, *known_by))), (stage, *known_by))
+    found = judged.get(key)
+    if found is None:
+        with book.reading() as session:
+            found = _judge(read_overhaul(session, summary.id, stage))
+    judged.hold(key, found)
+    return found
 
 
 def _judge(overhaul: Overhaul) -> PastOverhaul:

@@ -7,7 +7,6 @@ never stand for a change that was rolled back, and is right whichever process wr
 import json
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from threading import Lock
 
 from sqlalchemy import bindparam, select
 from sqlmodel import Session
@@ -15,8 +14,9 @@ from sqlmodel import Session
 from app.domain.overhaul import Overhaul
 from app.store.chain import ENTRY, chain_head, overhaul_subject
 from app.store.readings import ENTERED_WORDS, list_readings_by_id
+from app.store.recent import Recent
 
-MOST_HELD = 32
+LEAST_WEIGHT, MOST_WEIGHT = 250, 16_000  # in readings, of one overhaul and of all that are held
 MOST_NEWER = 100  # with more entries than these since, an overhaul is read afresh
 SINCE = (
     select(ENTRY.c.seq, ENTRY.c.digest, ENTRY.c.what, ENTRY.c.subject, ENTRY.c.new)
@@ -38,8 +38,7 @@ class OverhaulMemory:
     """The overhauls of one book that were asked for last; safe among threads, since what it holds never changes."""
 
     def __init__(self) -> None:
-        self._held: dict[int, _Held] = {}
-        self._turn = Lock()
+        self._held = Recent[int, _Held](MOST_WEIGHT, lambda held: max(LEAST_WEIGHT, len(held.overhaul.readings)))
 
     def give(self, session: Session, overhaul_id: int, read: Callable[[Session, int], Overhaul]) -> Overhaul:
         """Give an overhaul as this session sees it: brought up to date where that can be done, else read."""
@@ -48,16 +47,8 @@ class OverhaulMemory:
         if now is None:
             now = _Held(chain_head(session), read(session, overhaul_id))
         if now is not held:
-            self._hold(overhaul_id, now)
+            self._held.hold(overhaul_id, now)
         return now.overhaul
-
-    def _hold(self, overhaul_id: int, now: _Held) -> None:
-        """Hold it as the newest, and let the oldest go."""
-        with self._turn:
-            self._held.pop(overhaul_id, None)
-            self._held[overhaul_id] = now
-            while len(self._held) > MOST_HELD:
-                del self._held[next(iter(self._held))]
 
 
 def _up_to_date(session: Session, held: _Held) -> _Held | None:

@@ -7,7 +7,7 @@ import pytest
 from app.domain.overhaul import Overhaul, Phase
 from app.domain.readings import Occasion
 from app.store.book import Book
-from app.store.overhaul_memory import MOST_HELD, MOST_NEWER
+from app.store.overhaul_memory import LEAST_WEIGHT, MOST_NEWER, MOST_WEIGHT
 from app.store.overhauls import get_overhaul
 from app.store.readings import save_reading
 from tests.builders import NOW, a_reading, confirm_all, enter, good_readings
@@ -125,7 +125,10 @@ def test_too_many_entries_since_are_read_whole(workshop: Workshop) -> None:
 
 
 def test_only_so_many_are_held(workshop: Workshop) -> None:
-    numbers = [workshop.id, *(workshop.opened_again(str(2400 + more)).id for more in range(MOST_HELD))]
+    numbers = [
+        workshop.id,
+        *(workshop.opened_again(str(2400 + more)).id for more in range(MOST_WEIGHT // LEAST_WEIGHT)),
+    ]
     given = [seen(workshop.book, number) for number in numbers]
 
     assert seen(workshop.book, numbers[-1]) is given[-1]
