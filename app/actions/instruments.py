@@ -41,6 +41,7 @@ class Doubt:
     overhaul: Overhaul
     readings: tuple[Reading, ...]
     changes: tuple[tuple[str, str, str, str], ...]  # item, name and occasion, then, corrected
+    found_out: Calibration
 
 
 def register(book: Book, known_at: datetime | None = None) -> list[Instrument]:
@@ -117,25 +118,23 @@ def statuses(book: Book, readings: tuple[Reading, ...], known_at: datetime | Non
 
 def doubts(book: Book, instrument: Instrument) -> list[Doubt]:
     """List every overhaul gauged with it since its last good calibration, judged again with the error taken away."""
-    if instrument.doubtful is None:
+    if not instrument.doubtful:
         return []
-    first, found_out = instrument.doubtful
-    error = found_out.error_mm or Decimal(0)
     with book.reading() as session:
         numbers = list_overhauls_gauged_with(session, instrument.name)
         overhauls = [get_overhaul(session, number) for number in numbers]
-    found = [_doubt(each, instrument.name, (first, found_out.on), error) for each in overhauls]
+    found = [_doubt(each, instrument.name, since, out) for since, out in instrument.doubtful for each in overhauls]
     return [doubt for doubt in found if doubt.readings]
 
 
-def _doubt(found: Overhaul, name: str, between: tuple[date, date], error_mm: Decimal) -> Doubt:
-    """Judge one overhaul again."""
-    first, last = between
+def _doubt(found: Overhaul, name: str, since: date, out: Calibration) -> Doubt:
+    """Judge one overhaul again with the error that a calibration has found."""
+    error_mm = out.error_mm or Decimal(0)
     stands = with_amended(found, amended_readings(found.amendments))
     readings = tuple(
         each
         for each in (*stands.readings, *stands.looks)
-        if each.instrument == name and first <= each.measured_at.date() <= last
+        if each.instrument == name and since <= each.measured_at.date() <= out.on
     )
     again = judged_with(stands, {each.id: corrected(each, error_mm) for each in readings})
     changes = [
@@ -143,7 +142,7 @@ def _doubt(found: Overhaul, name: str, between: tuple[date, date], error_mm: Dec
         for each in again
         if each.amended is not each.by_sheet
     ]
-    return Doubt(found, readings, tuple(changes))
+    return Doubt(found, readings, tuple(changes), out)
 
 
 def _name(judged: AmendedVerdict) -> str:

@@ -61,13 +61,14 @@ class Instrument:
         return f"{status}" if held is None else f"{status}, due {held.due}, certificate {held.certificate}"
 
     @property
-    def doubtful(self) -> tuple[date, Calibration] | None:
-        """Give from which day its readings are in doubt, and the calibration that found it out; None where none is."""
-        found = next((each for each in reversed(self.calibrations) if each.error_mm is not None), None)
-        if found is None:
-            return None
-        good = [each.on for each in self.calibrations if each.on < found.on and each.error_mm is None]
-        return max(good, default=date.min), found
+    def doubtful(self) -> tuple[tuple[date, Calibration], ...]:
+        """Give each calibration that found it out, the last first, with the day from which its readings are in doubt.
+
+        That is the calibration before: a good one, or one that had found it out with another error.
+        """
+        days = [each.on for each in self.calibrations]
+        found = [each for each in reversed(self.calibrations) if each.error_mm is not None]
+        return tuple((max((on for on in days if on < each.on), default=date.min), each) for each in found)
 
 
 def corrected(reading: Reading, error_mm: Decimal) -> Reading:

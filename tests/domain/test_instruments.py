@@ -1,7 +1,7 @@
 """Tests of what an instrument is worth on a day, and of readings without its error."""
 
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
 import pytest
@@ -42,9 +42,11 @@ def test_status_in_words_names_due_day_and_certificate() -> None:
 
 
 def test_readings_are_in_doubt_from_the_last_good_calibration_on() -> None:
-    assert MICROMETER.doubtful == (GOOD_AGAIN.on, OUT)
-    assert replace(MICROMETER, calibrations=(OUT,)).doubtful == (date.min, OUT)
-    assert replace(MICROMETER, calibrations=(GOOD,)).doubtful is None
+    assert MICROMETER.doubtful == ((GOOD_AGAIN.on, OUT),)
+    assert replace(MICROMETER, calibrations=(OUT,)).doubtful == ((date.min, OUT),)
+    assert replace(MICROMETER, calibrations=(GOOD,)).doubtful == ()
+    again = replace(OUT, on=OUT.on + timedelta(days=90), error_mm=Decimal("0.05"))
+    assert replace(MICROMETER, calibrations=(GOOD, OUT, again)).doubtful == ((OUT.on, again), (GOOD.on, OUT))
 
 
 def test_error_is_taken_from_both_leaves_and_nothing_is_taken_from_what_was_seen() -> None:

@@ -163,7 +163,7 @@ def test_first_calibration_that_finds_it_out_puts_every_reading_in_doubt(book: B
     enter(book, shop.id, a_reading("2.pin", "diameter", "21.995", OPENED_AT, instrument="M-7"))
     number = registered(shop, (0, -300, "0.02"))
 
-    assert one_instrument(book, number).doubtful is not None
+    assert one_instrument(book, number).doubtful
     assert [len(doubt.readings) for doubt in doubts(book, one_instrument(book, number))] == [1]
     assert date.min < TODAY
 
