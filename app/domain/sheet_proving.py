@@ -1,5 +1,6 @@
 """What a limit sheet's file says of the running machine, read and written."""
 
+import re
 from collections.abc import Iterator
 from decimal import Decimal
 
@@ -7,6 +8,7 @@ from app.domain.running_limits import PressureUnit, Proving, Span, StageRunning
 from app.domain.sheet_sizes import write_numbers
 from app.domain.sheet_table import Table
 
+ABSOLUTE = re.compile(r"(bar|psi)[ (]*a(bs(olute)?)?[ )]*", re.IGNORECASE)
 PRESSURES = (Decimal(0), Decimal(10_000))
 SPEEDS = (Decimal(50), Decimal(5000))
 TEMPERATURES = (Decimal(0), Decimal(500))
@@ -22,7 +24,7 @@ def read_proving(file: Table) -> Proving | None:
         return None
     table = file.table("proving")
     proving = Proving(
-        unit=table.choice("pressure_unit", tuple(PressureUnit), PressureUnit.BAR),
+        unit=_unit(table),
         speed=table.number("speed", SPEEDS, "revolutions a minute"),
         free_air=table.number("free_air", VOLUMES, "rated free air a minute"),
         least_free_air=table.number("least_free_air", SHARES, "a share of the rated free air"),
@@ -32,6 +34,17 @@ def read_proving(file: Table) -> Proving | None:
     )
     table.close()
     return proving
+
+
+def _unit(table: Table) -> PressureUnit:
+    """Read the unit of pressures; one that counts from nothing is told apart, as every limit is a gauge's."""
+    written = table.values.get("pressure_unit")
+    if isinstance(written, str) and ABSOLUTE.fullmatch(written):
+        table.has("pressure_unit")
+        words = "bar or psi as a gauge shows it, which counts from the air around; take 1.013 bar or 14.7 psi off"
+        table.refuse("pressure_unit", f"{words}; found “{written}”")
+        return PressureUnit.BAR
+    return table.choice("pressure_unit", tuple(PressureUnit), PressureUnit.BAR)
 
 
 def read_running(stage: Table) -> StageRunning | None:
