@@ -36,7 +36,7 @@ def main(words: list[str] | None = None) -> int:
     write_log()
     try:
         settings = read_settings()
-        if arguments.command not in (None, "serve"):
+        if arguments.command not in (None, "serve") and not gc.isenabled():
             settle()
         return COMMANDS[arguments.command or "serve"](settings, arguments)
     except SheetRefused as refusal:
