@@ -6,7 +6,7 @@ from threading import Event, Thread
 
 from app.store.book import Book
 
-EVERY_S = 2
+EVERY_S = 30
 
 
 @contextmanager

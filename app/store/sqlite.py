@@ -16,7 +16,7 @@ PRAGMAS = (
     "PRAGMA recursive_triggers = ON",  # Without it, INSERT OR REPLACE would delete a row past its trigger.
 )
 # What was written is moved into the file itself beside the writer, not by it; by it only once so many pages wait.
-WRITERS_PRAGMAS = (*PRAGMAS, "PRAGMA journal_mode = WAL", "PRAGMA wal_autocheckpoint = 10000")
+WRITERS_PRAGMAS = (*PRAGMAS, "PRAGMA journal_mode = WAL", "PRAGMA wal_autocheckpoint = 25000")
 READERS_PRAGMAS = (*PRAGMAS, "PRAGMA query_only = ON")
 
 
