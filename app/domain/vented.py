@@ -6,6 +6,7 @@ from decimal import Decimal
 from app.domain.running_limits import PressureUnit
 
 READ = re.compile(r"([0-9]{1,6}(?:[.,][0-9]{1,6})?)\s*(bar|psi|kpa|mbar)?\b[,;:.\s]*(.*)", re.IGNORECASE | re.DOTALL)
+MORE = re.compile(r"\W*[0-9]")  # a second figure where words may stand: which of the two the gauge reads is not told
 BAR = {"mbar": Decimal("0.001"), "kpa": Decimal("0.01"), "bar": Decimal(1)}
 OFF_BAR = Decimal("0.5")  # further off nought no pointer rests by itself: common practice, no source
 SHORTEST_WHY = 8
@@ -19,8 +20,8 @@ def wrong_gauge(typed: str, unit: PressureUnit) -> str:
     ('', '')
     """
     read = READ.fullmatch(typed.strip())
-    if not read:
-        return "Type what the gauge reads, a figure first: 0, or 0.0 bar."
+    if not read or MORE.match(read[3]):
+        return "Type what the gauge reads, one figure first: 0, or 0.0 bar."
     figure, own, why = Decimal(read[1].replace(",", ".")), (read[2] or unit.value).lower(), read[3].strip()
     in_bar = PressureUnit.PSI.bar(figure) if own == PressureUnit.PSI.value else figure * BAR[own]
     if in_bar == 0 or (in_bar <= OFF_BAR and len(why) >= SHORTEST_WHY):

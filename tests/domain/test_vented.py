@@ -6,7 +6,9 @@ from app.domain.running_limits import PressureUnit
 from app.domain.vented import wrong_gauge
 
 
-@pytest.mark.parametrize("typed", ["0", "0.0 bar", "0,00", "0 psi", "0 kPa", "0bar", "0.2 bar, pointer rests there"])
+@pytest.mark.parametrize(
+    "typed", ["0", "0.0 bar", "0,00", "0 psi", "0 kPa", "0bar", "0.2 bar, pointer rests there", "0 bar by PI-2"]
+)
 def test_nought_or_a_pointer_off_it_with_a_reason_is_vented(typed: str) -> None:
     assert wrong_gauge(typed, PressureUnit.BAR) == ""
 
@@ -19,9 +21,13 @@ def test_nought_or_a_pointer_off_it_with_a_reason_is_vented(typed: str) -> None:
         ("45 psi", "There is pressure in this stage"),
         ("0.2", "Not nought. Vent on"),
         ("0.2 bar, bent", "Not nought. Vent on"),
-        ("none", "a figure first"),
-        ("", "a figure first"),
-        ("-1", "a figure first"),
+        ("none", "one figure first"),
+        ("", "one figure first"),
+        ("-1", "one figure first"),
+        ("0,,3 bar", "one figure first"),
+        ("0 3", "one figure first"),
+        ("0/3 bar", "one figure first"),
+        ("0.0 bar -3 bar", "one figure first"),
     ],
 )
 def test_what_is_not_vented_is_refused_in_words(typed: str, words: str) -> None:
