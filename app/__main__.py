@@ -73,6 +73,7 @@ def serve(settings: Settings, arguments: argparse.Namespace) -> int:
 
     from app.application import create_app
 
+    settle()  # before the book is opened: bringing it up to date may leave much behind
     if not is_free(settings):
         print(
             f"Port {settings.port} on {settings.host} is taken: is the book open already? "

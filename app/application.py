@@ -7,8 +7,8 @@ from fastapi import APIRouter, FastAPI, Request, Response
 from fastapi.responses import RedirectResponse
 
 from app.actions.backups import Backups, taken_daily
-from app.actions.checkpoints import checkpointed
 from app.actions.paper_jobs import PaperJobs
+from app.actions.repeating import repeated
 from app.serving.certificate import Trust
 from app.serving.log import write_log
 from app.serving.runtime import settle
@@ -28,6 +28,7 @@ from app.web.refusals import answer_refusals
 from app.web.static_files import StaticFiles
 
 VERSION = "0.1.0"
+CHECKPOINT_EVERY_S = 30  # each holds whoever keeps a reading up for a moment, so it is seldom
 
 
 def create_app(settings: Settings, book: Book | None = None, trust: Trust | None = None) -> FastAPI:
@@ -35,7 +36,7 @@ def create_app(settings: Settings, book: Book | None = None, trust: Trust | None
 
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
-        with taken_daily(app.state.backups), checkpointed(app.state.book):
+        with taken_daily(app.state.backups), repeated("checkpoints", CHECKPOINT_EVERY_S, app.state.book.checkpoint):
             yield
         app.state.paper_jobs.close()
         app.state.elsewhere.close()

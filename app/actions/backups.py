@@ -7,8 +7,9 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from threading import Event, Lock, Thread
+from threading import Lock
 
+from app.actions.repeating import repeated
 from app.domain.errors import WearbookError
 from app.domain.keeping import no_longer_kept
 from app.domain.people import Person, Right
@@ -125,23 +126,11 @@ class Backups:
 @contextmanager
 def taken_daily(backups: Backups) -> Iterator[None]:
     """Take backups when they are due, beside whatever else happens, until the block ends."""
-    ended = Event()
-
-    def watch() -> None:
-        """Look every minute."""
-        while True:
-            backups.look(datetime.now(UTC))
-            if ended.wait(LOOKED_EVERY_S):
-                return
-
     backups.begin(datetime.now(UTC))
-    thread = Thread(target=watch, name="backups", daemon=True)
-    thread.start()
     try:
-        yield
+        with repeated("backups", LOOKED_EVERY_S, lambda: backups.look(datetime.now(UTC))):
+            yield
     finally:
-        ended.set()
-        thread.join()
         backups.end(datetime.now(UTC))
 
 
