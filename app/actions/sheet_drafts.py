@@ -5,7 +5,9 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from app.actions.draft_places import Place, changed, text_of
-from app.actions.sheets import import_sheet, one_sheet
+from app.actions.pictures import Picture
+from app.actions.sheet_approvals import confirmed_page, seal_revision
+from app.actions.sheets import WarningsStand, checked_sheet, one_sheet
 from app.domain.draft_values import Values, shown, table
 from app.domain.errors import InputRefused, Sealed, WearbookError
 from app.domain.limits import LimitSheet
@@ -16,13 +18,14 @@ from app.domain.sheet_skeleton import SheetAnswer, skeleton
 from app.store.book import Book
 from app.store.sheet_drafts import (
     SheetDraft,
+    close_draft,
     drop_draft,
     get_draft,
     list_drafts,
-    save_approval,
     save_draft,
     save_new_draft,
 )
+from app.store.sheets import save_sheet
 
 NEEDED = {"name": "the sheet's name", "revision": "its revision", "machine_type": "the type of machine"}
 LONGEST = 60
@@ -30,6 +33,16 @@ LONGEST = 60
 
 class DraftStale(WearbookError):
     """A form comes from a page that is older than what stands in the draft now; nothing of it was stored."""
+
+
+@dataclass(frozen=True)
+class Approving:
+    """What a chief engineer sends to approve a draft: of which version, and what the signature needs."""
+
+    version: str
+    is_accepted: bool
+    password: str
+    page: tuple[str, bytes] = ("", b"")  # the file of the source page's picture, by name and content
 
 
 @dataclass(frozen=True)
@@ -133,15 +146,38 @@ def drawn_with(book: Book, by: Person, draft_id: int, change: Callable[[Place], 
     return looked_at(replace(found, text=changed(found.text, change)))
 
 
-def approve_draft(book: Book, by: Person, draft_id: int, version: str, is_accepted: bool, now: datetime) -> LimitSheet:
-    """Bring a draft in as a revision, by the very way that a file takes; sent twice, it comes in once."""
+def approve_draft(book: Book, by: Person, draft_id: int, sent: Approving, now: datetime) -> LimitSheet:
+    """Make a draft a revision with its signature, both or neither; sent twice, it comes in once."""
     by.must(Right.MANAGE_SHEETS)
     draft = draft_now(book, draft_id).draft
-    if not draft.approved_as and version != str(draft.version):
+    if not draft.approved_as and sent.version != str(draft.version):
         raise DraftStale
-    sheet = import_sheet(book, by, draft.text, is_accepted, now)
-    save_approval(book, draft_id, sheet.title)
+    text, sheet, warnings = checked_sheet(draft.text)
+    picture = _picture_if_confirmed(book, by, sent, warnings, now)
+    with book.writing(by.name, now) as writing:
+        there = get_draft(writing.session, draft_id)
+        if there.text != draft.text:  # changed by another form while the signature was on its way
+            raise DraftStale
+        save_sheet(writing, text, sheet, by.name if warnings else "")
+        is_new = seal_revision(writing, (sheet.name, sheet.revision), picture)
+        if there.approved_as and is_new:
+            raise Sealed(f"This draft became {there.approved_as} before. Sign that revision on its own page.")
+        close_draft(writing.session, draft_id, sheet.title)
     return sheet
+
+
+def _picture_if_confirmed(
+    book: Book, by: Person, sent: Approving, warnings: tuple[Fault, ...], now: datetime
+) -> Picture | None:
+    """Give the picture of the source page, if one was sent; all that is refused is named at once."""
+    refused = WarningsStand(warnings).fields if warnings and not sent.is_accepted else {}
+    try:
+        picture = confirmed_page(book, by, sent.password, sent.page, now)
+    except InputRefused as refusal:
+        raise InputRefused(refused | refusal.fields) from None
+    if refused:
+        raise InputRefused(refused)
+    return picture
 
 
 def throw_away(book: Book, by: Person, draft_id: int) -> None:

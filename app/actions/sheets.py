@@ -23,15 +23,20 @@ class WarningsStand(InputRefused):
 def import_sheet(book: Book, by: Person, text: str, is_accepted: bool, now: datetime) -> LimitSheet:
     """Bring a sheet in; SheetRefused names every fault, WarningsStand what a person must accept."""
     by.must(Right.MANAGE_SHEETS)
-    text = text.removeprefix("\ufeff").replace("\r\n", "\n")  # a pasted text and the same file are one text
-    sheet = read_sheet(text)
-    _require_address(sheet)
-    warnings = sheet_warnings(sheet)
+    text, sheet, warnings = checked_sheet(text)
     if warnings and not is_accepted:
         raise WarningsStand(warnings)
     with book.writing(by.name, now) as writing:
         save_sheet(writing, text, sheet, by.name if warnings else "")
     return sheet
+
+
+def checked_sheet(text: str) -> tuple[str, LimitSheet, tuple[Fault, ...]]:
+    """Read a text that is to become a revision: as it will be kept, its sheet, and its traps; SheetRefused else."""
+    text = text.removeprefix("\ufeff").replace("\r\n", "\n")  # a pasted text and the same file are one text
+    sheet = read_sheet(text)
+    _require_address(sheet)
+    return text, sheet, sheet_warnings(sheet)
 
 
 def _require_address(sheet: LimitSheet) -> None:

@@ -44,10 +44,9 @@ def save_draft(book: Book, before: SheetDraft, title: str, text: str, person: st
         return session.connection().execute(update(TABLE).where(*is_it).values(**values)).rowcount == 1
 
 
-def save_approval(book: Book, draft_id: int, approved_as: str) -> None:
-    """Keep which revision a draft became."""
-    with book.noting() as session:
-        session.connection().execute(update(TABLE).where(TABLE.c.id == draft_id).values(approved_as=approved_as))
+def close_draft(session: Session, draft_id: int, approved_as: str) -> None:
+    """Keep which revision a draft became, in the transaction that makes it one."""
+    session.connection().execute(update(TABLE).where(TABLE.c.id == draft_id).values(approved_as=approved_as))
 
 
 def drop_draft(book: Book, draft_id: int) -> None:

@@ -8,6 +8,7 @@ from fastapi import APIRouter, Response
 from app.actions.draft_changes import add_stage
 from app.actions.draft_table import COLUMNS, rows_from, values_from
 from app.actions.sheet_drafts import (
+    Approving,
     DraftNow,
     DraftStale,
     approve_draft,
@@ -20,7 +21,7 @@ from app.actions.sheet_drafts import (
     throw_away,
     write_draft,
 )
-from app.actions.sheets import WarningsStand, sheets
+from app.actions.sheets import sheets
 from app.actions.table_file import read_lines
 from app.domain.draft_values import shown, tables
 from app.domain.errors import InputRefused, Sealed
@@ -34,6 +35,7 @@ from app.web.downloads import download
 from app.web.draft_fields import linked, open_in
 from app.web.draft_upkeep import tasks_listed
 from app.web.page import go, page
+from app.web.sheet_approvals import page_sent, with_page_again
 from app.web.sheets import file_sent
 from app.web.visit import Form, Visit, VisitNow, one, texts
 
@@ -180,14 +182,15 @@ def keep_text(visit: VisitNow, form: Form, draft_id: int) -> Response:
 
 @router.post("/drafts/{draft_id}/approve")
 def approve(visit: VisitNow, form: Form, draft_id: int) -> Response:
-    """Approve a draft as a revision, and go on to a machine of its kind."""
-    is_accepted, version = one(form, "accepted") == "yes", one(form, "version")
+    """Approve a draft as a signed revision, and go on to a machine of its kind."""
+    sent = Approving(one(form, "version"), one(form, "accepted") == "yes", one(form, "password"), page_sent(form))
     try:
-        sheet = approve_draft(visit.book, visit.person, draft_id, version, is_accepted, visit.now)
+        sheet = approve_draft(visit.book, visit.person, draft_id, sent, visit.now)
     except DraftStale:
         return _draft(visit, draft_now(visit.book, draft_id), 409)
-    except WarningsStand as refusal:
-        return _draft(visit, draft_now(visit.book, draft_id), 422, refusal.fields)
+    except InputRefused as refusal:
+        refused = with_page_again(refusal.fields, sent.page)
+        return _draft(visit, draft_now(visit.book, draft_id), 422, refused, is_accepted=sent.is_accepted)
     except SheetRefused as refusal:
         return _draft(visit, draft_now(visit.book, draft_id), 422, more_faults=refusal.faults)
     except Sealed as refusal:
@@ -207,7 +210,7 @@ def drop(visit: VisitNow, form: Form, draft_id: int) -> Response:
 
 def _draft(
     visit: Visit, now: DraftNow, status: int = 200, errors: dict[str, str] | None = None,
-    more_faults: tuple[Fault, ...] = (),
+    more_faults: tuple[Fault, ...] = (), is_accepted: bool = False,
 ) -> Response:  # fmt: skip
     """Show a draft as it stands."""
     wrong = now.wrong or tuple(fault for fault in more_faults if not fault.is_missing)
@@ -223,6 +226,7 @@ def _draft(
     ]
     found = {"missing": linked(now, now.missing), "wrong": linked(now, wrong), "doubts": linked(now, now.warnings)}
     more = {"errors": errors or {}, "is_stale": status == 409 and not errors, "where": "", "stages": len(stages)}
+    more["is_accepted"] = is_accepted
     return page(visit, "drafts/draft.html", status, now=now, listed=stages, tasks=tasks_listed(now), **found, **more)
 
 

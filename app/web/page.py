@@ -39,7 +39,7 @@ NOTICES = {
     "stock": "Count kept.",
     "sheet": "Limit sheet imported.",
     "sheet-signed": "Approved: your signature stands under this revision.",
-    "sheet-approved": "Approved. Now the machine that it is for.",
+    "sheet-approved": "Approved and signed. Now the machine that it is for.",
     "draft": "Kept in the draft.",
     "draft-faulty": "Kept. What is marked below is not as expected yet.",
     "draft-begun": "Laid out as a draft. Nothing is in force yet.",

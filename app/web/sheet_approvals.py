@@ -18,15 +18,20 @@ router = APIRouter()
 @router.post("/sheets/{name}/{revision}/approval")
 def approve(visit: VisitNow, name: str, revision: str, form: Form) -> Response:
     """Approve a revision."""
-    page = _page_sent(form)
+    page = page_sent(form)
     try:
         approve_sheet(visit.book, visit.person, (name, revision), one(form, "password"), page, visit.now)
     except InputRefused as refusal:
-        return sheet_page(visit, name, revision, refusal.fields)
+        return sheet_page(visit, name, revision, with_page_again(refusal.fields, page))
     return go(visit, f"/sheets/{quote(name)}/{quote(revision)}?done=sheet-signed")
 
 
-def _page_sent(form: FormData) -> tuple[str, bytes]:
+def with_page_again(refused: dict[str, str], page: tuple[str, bytes]) -> dict[str, str]:
+    """Ask for a picture again that came with a refused form, since no browser gives a file back by itself."""
+    return {"photo": f"Choose {page[0][:60]} again; nothing was kept of it."} | refused if page[1] else refused
+
+
+def page_sent(form: FormData) -> tuple[str, bytes]:
     """Read the picture that was sent; one byte too many tells that it is too large."""
     upload = form.get("photo")
     if not isinstance(upload, UploadFile) or not upload.size:

@@ -1,12 +1,23 @@
-"""Tests of drafts that come from elsewhere and go on as a revision: by the very checks that a file goes through."""
+"""Drafts that go on as a signed revision, wherever they come from: by the very checks that a file goes through."""
 
+from app.actions.sheet_approvals import approvals_of, is_approval_due
 from app.actions.sheet_drafts import draft_now, drafts
 from app.actions.sheets import one_sheet, sheets
+from app.domain.people import Role
 from app.store.book import Book
-from tests.builders import a_sheet_text
+from app.store.evidence import verify_evidence
+from tests.builders import PASSWORD, a_person, a_sheet_text, an_app
+from tests.pictures import a_photo_with_its_place
 from tests.web.drafting import a_copy, a_draft, send
-from tests.web.forms import form_of, said_beside
-from tests.web.visitor import a_chief, words_of
+from tests.web.forms import form_of, has_form, said_beside, ticked
+from tests.web.visitor import Visitor, a_chief, words_of
+
+APPROVE = "/drafts/1/approve"
+
+
+def the_form(visitor: Visitor) -> dict[str, object]:
+    """What the form of approval sends from the draft's page, with the right password."""
+    return form_of(visitor.get("/drafts/1").text, APPROVE) | {"password": PASSWORD}
 
 
 def test_copy_is_whole_and_only_its_revision_is_to_be_named(book: Book) -> None:
@@ -16,31 +27,81 @@ def test_copy_is_whole_and_only_its_revision_is_to_be_named(book: Book) -> None:
 
     assert (now.faults, now.warnings) == ((), ())
     assert now.draft.text == a_sheet_text().replace('revision = "C"', 'revision = "E"')
-    assert "Approve as revision" in visitor.get("/drafts/1").text
+    assert "Approve and sign" in visitor.get("/drafts/1").text
 
 
-def test_approved_draft_is_a_revision_and_leads_to_its_machine(book: Book) -> None:
+def test_approved_draft_is_a_signed_revision_and_leads_to_its_machine(book: Book) -> None:
     visitor = a_copy(book)
-    visitor.get("/drafts/1")
-    form = form_of(visitor.page, "/drafts/1/approve")
+    form = the_form(visitor)
 
-    answer = visitor.post("/drafts/1/approve", form)
-    again = visitor.post("/drafts/1/approve", form)
+    answer = visitor.post(APPROVE, form)
+    again = visitor.post(APPROVE, form)
     page = visitor.follow(answer).text
 
     assert answer.headers["location"] == again.headers["location"] == "/machines/new?sheet=QM-GA&done=sheet-approved"
-    assert "Approved. Now the machine that it is for." in page
+    assert "Approved and signed. Now the machine that it is for." in page
     assert one_sheet(book, "QM-GA", "E")[1] == draft_now(book, 1).draft.text
+    assert [each.person for each in approvals_of(book, "QM-GA", "E")] == ["I. Brandreth"]
+    assert not is_approval_due(book, "QM-GA", "E")
     assert drafts(book) == []
     assert "never changes" in visitor.get("/drafts/1").text
     assert send(visitor, "/drafts/1/head", 409, name="Other")
+
+
+def test_picture_of_the_source_page_is_sealed_with_the_revision(book: Book) -> None:
+    visitor = a_copy(book)
+    files = {"photo": ("page.jpg", a_photo_with_its_place(), "image/jpeg")}
+
+    visitor.post(APPROVE, the_form(visitor), files=files)
+
+    page = visitor.get("/sheets/QM-GA/E").text
+    assert "Approved with a signature" in words_of(page)
+    assert "Picture of the source page" in page
+    assert not has_form(page, "/sheets/QM-GA/E/approval")
+    with book.reading() as session:
+        assert verify_evidence(session) == []
+
+
+def test_wrong_password_and_no_picture_are_named_beside_their_fields_and_nothing_is_in_force(book: Book) -> None:
+    visitor = a_copy(book)
+    send(visitor, "/drafts/1/stages/1", do="keep", **{"suction-valve/lift/value-upper": "2.10"})
+    form = the_form(visitor) | {"accepted": "yes"}
+    no_picture = {"photo": ("page.jpg", b"no picture", "image/jpeg")}
+    picture = {"photo": ("page.jpg", a_photo_with_its_place(), "image/jpeg")}
+
+    wrong = visitor.post(APPROVE, form | {"password": "not mine"}, 422, files=picture).text
+    bad = visitor.post(APPROVE, form, 422, files=no_picture).text
+    neither = visitor.post(APPROVE, form | {"accepted": "", "password": ""}, 422).text
+
+    assert said_beside(wrong, "password") == "This is not I. Brandreth's password."
+    assert said_beside(wrong, "photo") == "Choose page.jpg again; nothing was kept of it."
+    assert ticked(wrong, "accepted") == ["yes"]
+    assert "no picture that can be read" in said_beside(bad, "photo")
+    assert "Accept these by name" in neither
+    assert said_beside(neither, "password")
+    assert [each.revision for each in sheets(book)] == ["C"]
+    assert drafts(book) != []
+
+
+def test_second_chief_engineer_who_was_too_late_has_signed_nothing_and_is_told_so(book: Book) -> None:
+    visitor = a_copy(book)
+    a_person(book, "R. Osk", Role.CHIEF)
+    other = Visitor(an_app(book)).sign_in("R. Osk")
+    form = the_form(other)
+    visitor.post(APPROVE, the_form(visitor))
+
+    other.get("/sheets")
+    page = other.post(APPROVE, form | {"csrf": other.csrf}, 409).text
+
+    assert "This draft became QM-GA rev E before" in words_of(page)
+    assert [each.person for each in approvals_of(book, "QM-GA", "E")] == ["I. Brandreth"]
 
 
 def test_draft_with_gaps_is_not_approved(book: Book) -> None:
     visitor = a_draft(book)
     visitor.get("/drafts/1")
 
-    visitor.post("/drafts/1/approve", {"version": "1"}, 422)
+    visitor.post(APPROVE, {"version": "1"}, 422)
 
     assert sheets(book) == []
 
@@ -49,7 +110,7 @@ def test_approval_from_a_stale_page_is_asked_for_again(book: Book) -> None:
     visitor = a_copy(book)
     visitor.get("/drafts/1")
 
-    page = visitor.post("/drafts/1/approve", {"version": "1"}, 409).text
+    page = visitor.post(APPROVE, {"version": "1"}, 409).text
 
     assert "changed in another tab" in page
     assert [each.revision for each in sheets(book)] == ["C"]
@@ -58,11 +119,11 @@ def test_approval_from_a_stale_page_is_asked_for_again(book: Book) -> None:
 def test_doubts_are_accepted_by_name_before_a_draft_is_approved(book: Book) -> None:
     visitor = a_copy(book)
     send(visitor, "/drafts/1/stages/1", do="keep", **{"suction-valve/lift/value-upper": "2.10"})
-    page = visitor.get("/drafts/1").text
-    form = form_of(page, "/drafts/1/approve")
+    form = the_form(visitor)
+    page = visitor.page
 
-    refused = visitor.post("/drafts/1/approve", form, 422).text
-    visitor.post("/drafts/1/approve", form | {"accepted": "yes"})
+    refused = visitor.post(APPROVE, form, 422).text
+    visitor.post(APPROVE, form | {"accepted": "yes"})
 
     assert "a new maximum clear of the upper limit 2.10" in words_of(page)
     assert 'href="/drafts/1/stages/1#f-of-suction-valve"' in page
@@ -73,9 +134,8 @@ def test_doubts_are_accepted_by_name_before_a_draft_is_approved(book: Book) -> N
 def test_revision_that_is_in_the_book_is_refused_in_words(book: Book) -> None:
     visitor = a_copy(book)
     send(visitor, "/drafts/1/head", revision="C", document="Another manual")
-    visitor.get("/drafts/1")
 
-    page = visitor.post("/drafts/1/approve", form_of(visitor.page, "/drafts/1/approve"), 409).text
+    page = visitor.post(APPROVE, the_form(visitor), 409).text
 
     assert "is in the book with another text" in page
 
@@ -83,9 +143,8 @@ def test_revision_that_is_in_the_book_is_refused_in_words(book: Book) -> None:
 def test_name_that_cannot_stand_in_an_address_is_refused_in_words(book: Book) -> None:
     visitor = a_copy(book)
     send(visitor, "/drafts/1/head", name="QM/GA")
-    visitor.get("/drafts/1")
 
-    page = visitor.post("/drafts/1/approve", form_of(visitor.page, "/drafts/1/approve"), 422).text
+    page = visitor.post(APPROVE, the_form(visitor), 422).text
 
     assert "a word without a stroke" in page
 
