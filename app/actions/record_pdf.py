@@ -11,7 +11,7 @@ from app.actions.ring_trends import ring_trends
 from app.actions.trend_plots import plot_of
 from app.domain.overhaul import Overhaul
 from app.domain.phases import CLOSED, phase_of
-from app.reports.pdf import as_pdf
+from app.reports.pdf import setter
 from app.reports.record_document import RecordInput, record_document
 from app.reports.trend_plot import TrendPlotLayout, lay_out_trend_plot
 from app.store.book import Book
@@ -30,8 +30,9 @@ class RecordFile:
 
 def record_pdf(book: Book, overhaul_id: int, zone: str, is_invented: bool, now: datetime) -> RecordFile:
     """Set the record of an overhaul."""
-    given = record_input(book, overhaul_id, zone, is_invented)
-    return RecordFile(f"{given.name}.pdf", as_pdf(record_document(given, now)))
+    with setter() as set_document:
+        given = record_input(book, overhaul_id, zone, is_invented)
+        return RecordFile(f"{given.name}.pdf", set_document(record_document(given, now)))
 
 
 def record_input(book: Book, overhaul_id: int, zone: str, is_invented: bool) -> RecordInput:

@@ -230,10 +230,15 @@ class Overhaul:
         """The last reading at each place on an occasion, whatever others saw there."""
         return self._first_looks[occasion]
 
+    @cached_property
+    def _looked_at(self) -> Mapping[Occasion, tuple[tuple[Place, Looks | Sights], ...]]:
+        """All looks by occasion; each part of a record asks for them."""
+        by_occasion = {o: tuple(look for look in self.looks if look.occasion is o) for o in Occasion}
+        return {o: tuple(all_looks(self.sheet, self.first_looks(o), looks)) for o, looks in by_occasion.items()}
+
     def looked_at(self, occasion: Occasion) -> tuple[tuple[Place, Looks | Sights], ...]:
         """The places at which others have looked too, with all looks."""
-        mine = tuple(look for look in self.looks if look.occasion is occasion)
-        return tuple(all_looks(self.sheet, self.first_looks(occasion), mine)) if mine else ()
+        return self._looked_at[occasion]
 
     def differing(self, occasion: Occasion) -> tuple[Place, ...]:
         """The places at which two differ, and nobody else has looked yet."""

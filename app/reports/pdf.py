@@ -3,7 +3,9 @@
 import json
 import subprocess
 import sys
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 from threading import BoundedSemaphore
 
@@ -18,17 +20,29 @@ class NotSet(WearbookError):
     """The document could not be set."""
 
 
-def as_pdf(content: Mapping[str, object], longest_s: float = LONGEST_S) -> bytes:
-    """Set a document from its content."""
+@contextmanager
+def setter(longest_s: float = LONGEST_S) -> Iterator[Callable[[Mapping[str, object]], bytes]]:
+    """Begin a process that sets one document; it makes itself ready while the content is gathered."""
     command = [sys.executable, "-m", "app.reports.pdf_worker"]
+    with (
+        AT_ONCE,
+        subprocess.Popen(  # noqa: S603 - this very program, without any word from outside
+            command, cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE
+        ) as process,
+    ):
+        try:
+            yield partial(_set, process, longest_s)
+        finally:
+            process.kill()  # nothing where it has ended
+
+
+def _set(process: "subprocess.Popen[bytes]", longest_s: float, content: Mapping[str, object]) -> bytes:
+    """Give the process its content, and take the document."""
     given = json.dumps(content, ensure_ascii=False).encode(errors="surrogatepass")
     try:
-        with AT_ONCE:
-            told = subprocess.run(  # noqa: S603 - this very program, without any word from outside
-                command, input=given, cwd=ROOT, capture_output=True, timeout=longest_s, check=False
-            )
+        document, told = process.communicate(given, timeout=longest_s)
     except subprocess.TimeoutExpired:
         raise NotSet(f"The PDF was not ready within {longest_s:g} s. The page prints as well.") from None
-    if told.returncode:
-        raise NotSet(f"The PDF could not be made ({told.stderr.decode(errors='replace').strip()[-300:]}).")
-    return told.stdout
+    if process.returncode:
+        raise NotSet(f"The PDF could not be made ({told.decode(errors='replace').strip()[-300:]}).")
+    return document

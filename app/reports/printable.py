@@ -9,7 +9,7 @@ from pathlib import Path
 FONTS = Path(__file__).resolve().parents[2] / "static" / "vendor"
 DRAWN = frozenset({"svg", "digest"})  # never broken in two
 # Latin letters and figures are in every font; only what lies beyond is worth opening one for.
-ORDINARY = re.compile(r"[\n -~\u00a0-\u00ac\u00ae-\u017f–—‘’“”…×−]*")
+ORDINARY = re.compile(r"[\n -~\u00a0-\u00ac\u00ae-\u017f–—‘’“”…×−⌀]*")
 TOO_LONG = re.compile(r"(?=\S{21})(?:\S{12})")
 HIDDEN = ("Cc", "Cf", "Cs", "Co", "Cn")  # controls, formatting, halves, private and unassigned
 MAY_BREAK = "\u200b"

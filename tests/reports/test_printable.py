@@ -22,7 +22,7 @@ def test_sign_that_cannot_be_seen_or_set_is_written_by_its_number(sign: str, wri
 
 
 def test_what_is_taken_for_ordinary_is_covered_and_can_be_seen() -> None:
-    signs = [chr(number) for number in range(0x250) if ORDINARY.fullmatch(chr(number)) and chr(number) != "\n"]
+    signs = [chr(number) for number in range(0x2500) if ORDINARY.fullmatch(chr(number)) and chr(number) != "\n"]
 
     assert len(signs) > 300
     assert [sign for sign in signs if written_out(f"{sign}漢") != f"{sign}[U+6F22]"] == []
