@@ -14,15 +14,16 @@ from app.domain.errors import InputRefused, NotThere
 from app.domain.findings import find_finding
 from app.domain.overhaul import Overhaul
 from app.domain.people import Person, Right
-from app.domain.readings import Reading
+from app.domain.readings import Kind, Reading
 from app.store.amendments import save_amendment, save_answer
 from app.store.book import Book
 from app.store.overhauls import get_overhaul
 
 SIZES = ("value", "goes", "does_not_go", "set_size")
 LONGEST_TEXT = 500
-SIZED = ("size", "pair", "goes", "dial")
-JUDGED = (*SIZED, "seen")  # What could not be gauged is amended in words, which nothing judges.
+CHANGED = {Kind.SEEN: ("findings",), Kind.CANNOT: ()}  # by the kind that an entry becomes; of all others:
+MEASURED = (*SIZES, "instrument", "temperature_c")
+FIRST_FIELD = {Kind.SEEN: "findings", Kind.CANNOT: "cannot", Kind.PAIR: "goes", Kind.GOES: "goes"}
 
 
 @dataclass(frozen=True)
@@ -30,6 +31,8 @@ class TypedAmendment:
     """An amendment as its form sends it: of an entry, by its fields; of anything else, in words."""
 
     reading: str = ""
+    kind: str = ""  # that the entry is to be of; nothing where it stays
+    cannot: str = ""  # why it cannot be gauged
     value: str = ""
     goes: str = ""
     does_not_go: str = ""
@@ -54,10 +57,7 @@ def propose_amendment(book: Book, by: Person, overhaul_id: int, typed: TypedAmen
         if same:
             return same[0].id
         reading = require_amendable(found, typed.reading)
-        is_judged = reading is not None and reading.kind in JUDGED
-        read = (
-            _of_reading(found, reading, typed, by, now) if reading and is_judged else _in_words(found, reading, typed)
-        )
+        read = _of_reading(found, reading, typed, by, now) if reading else _in_words(found, typed)
         if refused := _refused_words(typed):
             raise InputRefused(refused)
         amendment = replace(read, reason=typed.reason.strip(), person=by.name, at=now)
@@ -115,23 +115,40 @@ def _is_same(amendment: Amendment, typed: TypedAmendment) -> bool:
 
 def _of_reading(found: Overhaul, reading: Reading, typed: TypedAmendment, by: Person, now: datetime) -> Amendment:
     """Read an entry as it is to be read, by the rules of every entry; one that changes nothing is refused."""
-    entry = Typed(
-        reading.id, reading.place, reading.occasion, reading.kind, typed.value, typed.goes, typed.does_not_go,
-        typed.set_size, typed.findings, typed.reason, typed.instrument, typed.temperature, typed.unit,
-    )  # fmt: skip
-    again = read_entry(found, entry, by.name, now)
-    changed = ("findings",) if reading.findings else (*SIZES, "instrument", "temperature_c")
-    amended = replace(reading, **{name: getattr(again, name) for name in changed})
+    amended = _amended(reading, _read_again(found, reading, typed, by, now))
     if _is_alike(amended, reading):
-        field = "findings" if reading.findings else "goes" if reading.goes else "value"
-        raise InputRefused({field: "This is what stands there already."})
+        raise InputRefused({FIRST_FIELD.get(amended.kind, "value"): "This is what stands there already."})
     what, told = what_is_read(found, reading), (_told(found, reading), _told(found, amended))
     return Amendment(0, reading.place.part, reading.id, what, *told, "", by.name, now, amended)
 
 
+def _read_again(found: Overhaul, reading: Reading, typed: TypedAmendment, by: Person, now: datetime) -> Reading:
+    """Read what was typed as an entry at the same place; why it cannot be gauged is asked beside its own field."""
+    kind = typed.kind or reading.kind.value
+    is_cannot = kind == Kind.CANNOT
+    entry = Typed(
+        reading.id, reading.place, reading.occasion, kind, typed.value, typed.goes, typed.does_not_go, typed.set_size,
+        typed.findings, typed.cannot if is_cannot else typed.reason, typed.instrument, typed.temperature, typed.unit,
+    )  # fmt: skip
+    try:
+        return read_entry(found, entry, by.name, now)
+    except InputRefused as refusal:
+        named = {"cannot" if is_cannot and name == "reason" else name: why for name, why in refusal.fields.items()}
+        raise InputRefused({**named, **_refused_words(typed)}) from None
+
+
+def _amended(reading: Reading, again: Reading) -> Reading:
+    """Put into an entry what was read again; all else of it stays, but no size beside what is no size."""
+    taken = CHANGED.get(again.kind, MEASURED)
+    kept = "" if reading.kind is Kind.CANNOT else reading.reason
+    said = {"kind": again.kind, "reason": again.reason if again.kind is Kind.CANNOT else kept}
+    sizes = {**dict.fromkeys(SIZES), "findings": ()}
+    return replace(reading, **{**said, **sizes, **{name: getattr(again, name) for name in taken}})
+
+
 def _is_alike(amended: Reading, reading: Reading) -> bool:
     """Whether nothing would change; faults seen in another order are the same."""
-    return amended == replace(reading, findings=amended.findings) and set(amended.findings) == set(reading.findings)
+    return set(amended.findings) == set(reading.findings) and amended == replace(reading, findings=amended.findings)
 
 
 def told_in_words(found: Overhaul, reading: Reading) -> str:
@@ -145,19 +162,16 @@ def told_in_words(found: Overhaul, reading: Reading) -> str:
 
 def _told(found: Overhaul, reading: Reading) -> str:
     """An entry in words, with what it was taken with."""
-    if reading.findings:
+    if reading.kind in CHANGED:
         return told_in_words(found, reading)
     warm = f", {reading.temperature_c} °C" if reading.temperature_c is not None else ""
     return f"{reading.written} ({reading.instrument or 'no instrument'}{warm})"
 
 
-def _in_words(found: Overhaul, reading: Reading | None, typed: TypedAmendment) -> Amendment:
-    """Read an amendment in words."""
-    part, what = typed.part.strip(), typed.what.strip()
-    if reading is not None:
-        part, what = reading.place.part, what_is_read(found, reading)
-    old = reading.written if reading is not None else typed.old.strip()
-    texts = {"what": what, "old": old, "new": typed.new.strip()}
+def _in_words(found: Overhaul, typed: TypedAmendment) -> Amendment:
+    """Read an amendment of something else than an entry, in words, which nothing judges."""
+    part = typed.part.strip()
+    texts = {"what": typed.what.strip(), "old": typed.old.strip(), "new": typed.new.strip()}
     needed = ("what", "new")
     refused = {n: f"At most {LONGEST_TEXT} characters." for n, text in texts.items() if len(text) > LONGEST_TEXT}
     refused |= {name: "This is needed." for name in needed if not texts[name]}
@@ -165,8 +179,7 @@ def _in_words(found: Overhaul, reading: Reading | None, typed: TypedAmendment) -
         refused["part"] = "Choose a part of this machine, or the record as a whole."
     if refused:
         raise InputRefused({**refused, **_refused_words(typed)})
-    of = reading.id if reading else ""
-    return Amendment(0, part, of, what, texts["old"], texts["new"], "", "", found.opened_at)
+    return Amendment(0, part, "", texts["what"], texts["old"], texts["new"], "", "", found.opened_at)
 
 
 def what_is_read(found: Overhaul, reading: Reading) -> str:

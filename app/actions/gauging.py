@@ -37,18 +37,17 @@ class LastReading:
 def last_reading(book: Book, overhaul: Overhaul, place: Place) -> LastReading | None:
     """Find the last reading at a place from an earlier opening: as fitted where there is one, else as found."""
     with book.reading() as session:
-        last = _last_past(session, overhaul, place)
-        if last is None:
-            return None
-        reading = _as_amended(session, last)
+        last, reading = _last_past(session, overhaul, place)
+    if last is None or reading is None:
+        return None
     goes, stops = (each.mm if each else None for each in (reading.goes, reading.does_not_go))
     return LastReading(last.hours, last.at, reading.size_mm, goes, stops, last.occasion)
 
 
 def reading_before(session: Session, overhaul: Overhaul, place: Place) -> Before | None:
     """Give the last reading with what became of the part since: it stayed in, or it was renewed or reworked."""
-    last = _last_past(session, overhaul, place)
-    if last is None:
+    last, reading = _last_past(session, overhaul, place)
+    if last is None or reading is None:
         return None
     part_set = overhaul.sheet.set_of(place.part)
     refs = (place.part, part_set.ref) if part_set else (place.part,)
@@ -56,7 +55,7 @@ def reading_before(session: Session, overhaul: Overhaul, place: Place) -> Before
     # A reading as fitted was taken after the work of its own overhaul.
     since = ids.index(last.overhaul_id) + (last.occasion is Occasion.AS_FITTED)
     is_fitted = is_fitted_in(session, ids[since : ids.index(overhaul.id) + 1], refs)
-    return Before(_as_amended(session, last), not is_fitted)
+    return Before(reading, not is_fitted)
 
 
 def _as_amended(session: Session, last: PastReading) -> Reading:
@@ -64,21 +63,18 @@ def _as_amended(session: Session, last: PastReading) -> Reading:
     return as_read(get_overhaul(session, last.overhaul_id), get_reading(session, last.id))
 
 
-def _last_past(session: Session, overhaul: Overhaul, place: Place) -> PastReading | None:
-    """Find the last reading at a place from an earlier opening."""
+def _last_past(session: Session, overhaul: Overhaul, place: Place) -> tuple[PastReading | None, Reading | None]:
+    """Find the last size at a place from an earlier opening, with the entry as its last signed amendment makes it."""
     ids = [id_ for id_, _ in list_order(session, overhaul.machine.id)]
     before = ids[: ids.index(overhaul.id)] if overhaul.id in ids else ids
     history = list_earlier(session, overhaul.machine.id, before, place.part, place.characteristic)
-    earlier = [past for past in history if _counts(past, place)]
     by_day = {id_: day for day, id_ in enumerate(before)}
-    return max(earlier, key=lambda past: (by_day[past.overhaul_id], past.occasion is Occasion.AS_FITTED), default=None)
-
-
-def _counts(past: PastReading, place: Place) -> bool:
-    """Whether a past reading is of this place, standing, and a size."""
-    has_size = past.size_mm is not None or past.goes_mm is not None
-    here = (past.level, past.axis) == (place.level, place.axis)
-    return has_size and here and past.is_standing
+    here = [past for past in history if past.is_standing and (past.level, past.axis) == (place.level, place.axis)]
+    for past in sorted(here, key=lambda each: (by_day[each.overhaul_id], each.occasion is Occasion.AS_FITTED))[::-1]:
+        reading = _as_amended(session, past)
+        if reading.value is not None or reading.goes is not None:
+            return past, reading
+    return None, None
 
 
 def entries_so_far(book: Book, overhaul_id: int) -> int:

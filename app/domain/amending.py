@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 
 from app.domain.amendments import Amendment, Outcome, amended_readings
+from app.domain.entries import kinds_of
 from app.domain.errors import NotYet, Sealed
 from app.domain.overhaul import Meaning, Overhaul
 from app.domain.phases import is_returned
-from app.domain.readings import Occasion, Place, Reading, left
+from app.domain.readings import Kind, Occasion, Place, Reading, left
 
 
 def amendable(overhaul: Overhaul) -> tuple[Reading, ...]:
@@ -35,6 +36,20 @@ def require_amendable(overhaul: Overhaul, reading: str) -> Reading | None:
     if any(each.reading == reading and each.is_open for each in overhaul.amendments):
         raise Sealed("An amendment of this entry waits for its signature. It is answered first.")
     return as_read(overhaul, found)
+
+
+def ways(overhaul: Overhaul, reading: Reading) -> tuple[Kind, ...]:
+    """The kinds of entry that an amendment may make of one, as at its place; a leaf that goes is a pair half filled."""
+    part = overhaul.sheet.part(reading.place.part)
+    characteristic = part.characteristic(reading.place.characteristic) if part else None
+    if characteristic is None:
+        return Kind.SEEN, Kind.CANNOT
+    return tuple(kind for kind in kinds_of(characteristic) if kind is not Kind.GOES)
+
+
+def own_way(reading: Reading) -> Kind:
+    """The way in which an entry was made."""
+    return Kind.PAIR if reading.kind is Kind.GOES else reading.kind
 
 
 def as_read(overhaul: Overhaul, reading: Reading) -> Reading:

@@ -11,7 +11,7 @@ from sqlmodel import Session, col, select
 from app.domain.amendments import Amendment, Answer, Outcome
 from app.domain.canonical import canonical
 from app.domain.numbers import Length
-from app.domain.readings import Reading
+from app.domain.readings import Kind, Reading
 from app.domain.units import LengthUnit
 from app.store.amendment_rows import AmendmentAnswerRow, AmendmentRow
 from app.store.book import Writing
@@ -87,17 +87,19 @@ def _written(amended: Reading | None) -> str:
     for name in LENGTHS:
         lengths |= length_values(name, getattr(amended, name))
     seen = {"findings": amended.findings} if amended.findings else {}
-    return canonical({**lengths, **seen, "instrument": amended.instrument, "temperature_c": amended.temperature_c})
+    told = {"kind": amended.kind, "reason": amended.reason, "instrument": amended.instrument}
+    return canonical({**lengths, **seen, **told, "temperature_c": amended.temperature_c})
 
 
 def _read(text: str, reading: Reading) -> Reading:
-    """Read a reading as an amendment has it."""
+    """Read a reading as an amendment has it; the first ones left its kind as it was, and did not name it."""
     kept: dict[str, Any] = json.loads(text)
     lengths: dict[str, Any] = {name: _length(kept, name) for name in LENGTHS}
     warm = kept["temperature_c"]
     temperature = None if warm is None else Decimal(warm)
-    findings = tuple(kept.get("findings", ()))
-    return replace(reading, instrument=kept["instrument"], temperature_c=temperature, findings=findings, **lengths)
+    said = {"kind": Kind(kept.get("kind", reading.kind)), "reason": kept.get("reason", reading.reason)}
+    beside = {"instrument": kept["instrument"], "temperature_c": temperature}
+    return replace(reading, findings=tuple(kept.get("findings", ())), **said, **beside, **lengths)
 
 
 def _length(kept: dict[str, Any], name: str) -> Length | None:

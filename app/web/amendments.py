@@ -5,7 +5,6 @@ from dataclasses import fields
 from fastapi import APIRouter, Response
 
 from app.actions.amendments import (
-    SIZED,
     TypedAmendment,
     answer_amendment,
     propose_amendment,
@@ -14,7 +13,7 @@ from app.actions.amendments import (
 )
 from app.actions.overhauls import overhaul
 from app.domain.amended_verdicts import verdicts_by
-from app.domain.amending import amendable, as_read, is_sealed
+from app.domain.amending import amendable, as_read, is_sealed, own_way, ways
 from app.domain.errors import InputRefused
 from app.domain.findings import Finding, findings_for
 from app.domain.numbers import Length
@@ -27,16 +26,23 @@ from app.web.visit import Form, Visit, VisitNow, many, readable, texts
 
 router = APIRouter()
 ELSE = "else"  # chosen in the place of an entry: something else on the record
+WAYS = {
+    Kind.SIZE: "One reading",
+    Kind.PAIR: "Goes / does not go",
+    Kind.DIAL: "Dial",
+    Kind.SEEN: "Seen by eye",
+    Kind.CANNOT: "Cannot be gauged",
+}
 NAMES = tuple(field.name for field in fields(TypedAmendment) if field.name != "findings")
 
 
 @router.get("/overhauls/{overhaul_id}/amendments")
-def show(visit: VisitNow, overhaul_id: int, reading: str = "") -> Response:
+def show(visit: VisitNow, overhaul_id: int, reading: str = "", kind: str = "") -> Response:
     """Show every amendment, and the form for a new one where an entry is chosen."""
     visit.person.must(Right.READ)
     found = overhaul(visit.book, overhaul_id)
     chosen = _chosen(found, readable(reading))
-    typed = _as_it_stands(found, chosen) if chosen else {}
+    typed = {**_as_it_stands(found, chosen), "kind": kind} if chosen else {}
     return _page(visit, found, readable(reading), typed, {}, chosen.findings if chosen else ())
 
 
@@ -78,11 +84,14 @@ def _page(
     may_propose = visit.person.may(Right.GAUGE) and is_sealed(found)
     entries = [(each.id, f"{what_is_read(found, each)}: {told_in_words(found, each)}") for each in amendable(found)]
     chosen = _chosen(found, choice)
+    way = _way(found, chosen, typed.get("kind", "")) if chosen else None
     return page(
         visit, "amendments/page.html", 422 if errors else 200, strip=strip(visit, found),
         amendments=tuple(reversed(found.amendments)), is_sealed=is_sealed(found), may_propose=may_propose,
-        entries=entries if may_propose else [], chosen=chosen, is_else=choice == ELSE, is_sized=_is_sized(chosen),
-        findings=_findings(found, chosen), seen=seen, told=told_in_words(found, chosen) if chosen else "",
+        entries=entries if may_propose else [], chosen=chosen, is_else=choice == ELSE, way=way.value if way else "",
+        ways=[(each, WAYS[each]) for each in ways(found, chosen)] if chosen else [],
+        findings=_findings(found, chosen) if chosen and way is Kind.SEEN else (), seen=seen,
+        told=told_in_words(found, chosen) if chosen else "",
         verdicts={each.id: verdicts_by(found, each) for each in found.amendments},
         what=what_is_read(found, chosen) if chosen else "", parts=[("", "the record as a whole"), *_parts(found)],
         typed=dict.fromkeys(NAMES, "") | typed, errors=errors, may_sign=visit.person.may(Right.SIGN_DECIDED),
@@ -94,14 +103,16 @@ def _parts(found: Overhaul) -> list[tuple[str, str]]:
     return [(part.ref, f"{part.item} {part.name}") for part in found.parts]
 
 
-def _is_sized(chosen: Reading | None) -> bool:
-    """Whether an entry is amended by its fields."""
-    return chosen is not None and chosen.kind in SIZED
+def _way(found: Overhaul, chosen: Reading, asked: str) -> Kind:
+    """The kind that an entry is amended to: as asked; else its own, and of what could not be gauged the first."""
+    may = ways(found, chosen)
+    own = may[0] if chosen.kind is Kind.CANNOT else own_way(chosen)
+    return Kind(asked) if asked in may else own
 
 
-def _findings(found: Overhaul, chosen: Reading | None) -> tuple[Finding, ...]:
-    """What can be seen on the part of an entry by eye; nothing where another kind of entry is amended."""
-    part = found.sheet.part(chosen.place.part) if chosen and chosen.kind is Kind.SEEN else None
+def _findings(found: Overhaul, chosen: Reading) -> tuple[Finding, ...]:
+    """What can be seen on the part of an entry by eye."""
+    part = found.sheet.part(chosen.place.part)
     return findings_for(part) if part else ()
 
 
@@ -118,4 +129,12 @@ def _as_it_stands(found: Overhaul, reading: Reading) -> dict[str, str]:
     warm = "" if reading.temperature_c is None else str(reading.temperature_c)
     typed = {name: length.typed if length else "" for name, length in lengths.items()}
     beside = {"reading": reading.id, "instrument": reading.instrument, "temperature": warm}
-    return typed | beside | {"unit": next(iter(units), found.sheet.unit.value)}
+    beside["cannot"] = reading.reason if reading.kind is Kind.CANNOT else ""
+    return typed | beside | {"unit": next(iter(units), _unit(found, reading))}
+
+
+def _unit(found: Overhaul, reading: Reading) -> str:
+    """The unit that a place is gauged in, where its entry has none."""
+    part = found.sheet.part(reading.place.part)
+    characteristic = part.characteristic(reading.place.characteristic) if part else None
+    return (characteristic.unit if characteristic else found.sheet.unit).value

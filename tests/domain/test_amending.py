@@ -5,7 +5,15 @@ from datetime import UTC, datetime
 
 import pytest
 
-from app.domain.amending import amendable, amendment_content, as_read, require_amendable, standing_amended
+from app.domain.amending import (
+    amendable,
+    amendment_content,
+    as_read,
+    own_way,
+    require_amendable,
+    standing_amended,
+    ways,
+)
 from app.domain.amendments import Amendment, Answer, Outcome, require_answer_by_another
 from app.domain.canonical import canonical, digest
 from app.domain.errors import NotAllowed, NotYet, Sealed
@@ -97,6 +105,28 @@ def test_overhaul_names_the_amendments_of_an_entry_but_those_declined() -> None:
 
     assert [each.id for each in overhaul.amendments_of("r-1")] == [2]
     assert overhaul.amendments_of("r-2") == ()
+
+
+@pytest.mark.parametrize(
+    ("place", "kinds"),
+    [
+        (PIN, [Kind.SIZE, Kind.CANNOT]),
+        (Place("2.ring-1", "closed-gap", "worst place"), [Kind.SIZE, Kind.PAIR, Kind.CANNOT]),
+        (Place("2.cylinder", "bore", "mid stroke", "across the pin"), [Kind.SIZE, Kind.DIAL, Kind.CANNOT]),
+        (Place("2.pin", "seen"), [Kind.SEEN, Kind.CANNOT]),
+        (Place("no such", "diameter"), [Kind.SEEN, Kind.CANNOT]),
+    ],
+)
+def test_entry_is_amended_in_the_ways_of_its_place(place: Place, kinds: list[Kind]) -> None:
+    entry = replace(a_pin(), place=place)
+
+    assert list(ways(signed(Meaning.DECIDED), entry)) == kinds
+
+
+def test_leaf_that_goes_is_amended_as_a_pair_half_filled_and_all_else_as_it_was_entered() -> None:
+    entry = replace(a_pin(), kind=Kind.GOES, goes=millimetres("0.30"), value=None)
+
+    assert (own_way(entry), own_way(a_pin())) == (Kind.PAIR, Kind.SIZE)
 
 
 @pytest.mark.parametrize("meaning", list(Meaning))
