@@ -108,33 +108,36 @@ def today(book: Book, day: date) -> list[tuple[str, str]]:
     return [(each.name, each.words_on(day)) for each in register(book)]
 
 
-def statuses(book: Book, readings: tuple[Reading, ...], known_at: datetime | None = None) -> list[tuple[str, str]]:
-    """Say of each instrument of these readings what it was worth on the days it was used."""
+def statuses(
+    book: Book, readings: tuple[Reading, ...], zone: tzinfo, known_at: datetime | None = None
+) -> list[tuple[str, str]]:
+    """Say of each instrument of these readings what it was worth on the days, at the site, on which it was used."""
     known = {each.name: each for each in register(book, known_at)}
-    used = {(reading.instrument, reading.measured_at.date()) for reading in readings if reading.instrument}
+    used = {(each.instrument, _measured_on(each, zone)) for each in readings if each.instrument}
     said = {(name, known[name].words_on(day) if name in known else "not in the register") for name, day in sorted(used)}
     return sorted(said)
 
 
-def doubts(book: Book, instrument: Instrument) -> list[Doubt]:
+def doubts(book: Book, instrument: Instrument, zone: tzinfo) -> list[Doubt]:
     """List every overhaul gauged with it since its last good calibration, judged again with the error taken away."""
     if not instrument.doubtful:
         return []
     with book.reading() as session:
         numbers = list_overhauls_gauged_with(session, instrument.name)
         overhauls = [get_overhaul(session, number) for number in numbers]
-    found = [_doubt(each, instrument.name, since, out) for since, out in instrument.doubtful for each in overhauls]
+    found = [_doubt(each, instrument.name, days, zone) for days in instrument.doubtful for each in overhauls]
     return [doubt for doubt in found if doubt.readings]
 
 
-def _doubt(found: Overhaul, name: str, since: date, out: Calibration) -> Doubt:
-    """Judge one overhaul again with the error that a calibration has found."""
+def _doubt(found: Overhaul, name: str, days: tuple[date, Calibration], zone: tzinfo) -> Doubt:
+    """Judge one overhaul again with the error that a calibration has found, in what was read since a day."""
+    since, out = days
     error_mm = out.error_mm or Decimal(0)
     stands = with_amended(found, amended_readings(found.amendments))
     readings = tuple(
         each
         for each in (*stands.readings, *stands.looks)
-        if each.instrument == name and since <= each.measured_at.date() <= out.on
+        if each.instrument == name and since <= _measured_on(each, zone) <= out.on
     )
     again = judged_with(stands, {each.id: corrected(each, error_mm) for each in readings})
     changes = [
@@ -143,6 +146,11 @@ def _doubt(found: Overhaul, name: str, since: date, out: Calibration) -> Doubt:
         if each.amended is not each.by_sheet
     ]
     return Doubt(found, readings, tuple(changes), out)
+
+
+def _measured_on(reading: Reading, zone: tzinfo) -> date:
+    """The day at the site on which a reading was taken; certificates give days as they are there."""
+    return reading.measured_at.astimezone(zone).date()
 
 
 def _name(judged: AmendedVerdict) -> str:

@@ -59,5 +59,6 @@ def _one(visit: Visit, number: int, typed: dict[str, str], errors: dict[str, str
     visit.person.must(Right.READ)
     found, today = one_instrument(visit.book, number), visit.today
     may, status = visit.person.may(Right.MANAGE_INSTRUMENTS), 422 if errors else 200
-    context = {"instrument": found, "words": found.words_on(today), "doubts": doubts(visit.book, found)}
+    context = {"instrument": found, "words": found.words_on(today)}
+    context["doubts"] = doubts(visit.book, found, visit.zone)
     return page(visit, "instruments/instrument.html", status, typed=typed, errors=errors or {}, may=may, **context)

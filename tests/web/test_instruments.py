@@ -119,7 +119,7 @@ def test_instrument_found_out_lists_its_readings_since_the_last_good_day_and_ver
     number = registered(shop, (200, -100, ""), (0, -300, "-0.02"))
 
     page = shop.auditor.get(f"/instruments/{number}")
-    (doubt,) = doubts(book, one_instrument(book, number))
+    (doubt,) = doubts(book, one_instrument(book, number), UTC)
 
     assert [reading.place.part for reading in doubt.readings] == ["2.ring-1", "2.ring-2"]
     assert ("2-03", "Ring 1") in [change[:2] for change in doubt.changes]
@@ -139,7 +139,7 @@ def test_second_look_and_a_reading_as_fitted_with_it_are_in_doubt_with_the_verdi
     enter(book, shop.id, a_reading("2.ring-2", "closed-gap", "0.31/0.35", OPENED_AT, **look))
     number = registered(shop, (200, -100, ""), (0, -300, "-0.50"))
 
-    (doubt,) = doubts(book, one_instrument(book, number))
+    (doubt,) = doubts(book, one_instrument(book, number), UTC)
 
     found = [(each.place.part, each.occasion, each.is_second_look) for each in doubt.readings]
     assert found == [("2.ring-1", Occasion.AS_FITTED, False), ("2.ring-2", Occasion.AS_FOUND, True)]
@@ -154,7 +154,7 @@ def test_readings_before_the_last_good_calibration_are_in_no_doubt(book: Book) -
 
     page = shop.auditor.get(f"/instruments/{number}")
 
-    assert doubts(book, one_instrument(book, number)) == []
+    assert doubts(book, one_instrument(book, number), UTC) == []
     assert "No reading names it in this time." in page.text
 
 
@@ -164,7 +164,7 @@ def test_first_calibration_that_finds_it_out_puts_every_reading_in_doubt(book: B
     number = registered(shop, (0, -300, "0.02"))
 
     assert one_instrument(book, number).doubtful
-    assert [len(doubt.readings) for doubt in doubts(book, one_instrument(book, number))] == [1]
+    assert [len(doubt.readings) for doubt in doubts(book, one_instrument(book, number), UTC)] == [1]
     assert date.min < TODAY
 
 

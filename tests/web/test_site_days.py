@@ -6,12 +6,14 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from app.actions.due import due_plan
+from app.actions.instruments import add_instrument, calibrate, doubts, one_instrument, statuses
 from app.actions.meter import HoursAsked, TypedHours, meter_of, read_meter
 from app.actions.people import person_named
 from app.store.book import Book
-from tests.builders import a_machine, a_person, an_app
+from tests.builders import a_machine, a_person, a_reading, an_app, enter
 from tests.web.forms import form_of
 from tests.web.visitor import Visitor, words_of
+from tests.web.workshop import Workshop
 
 AUCKLAND, LOS_ANGELES = ZoneInfo("Pacific/Auckland"), ZoneInfo("America/Los_Angeles")
 BEGAN = datetime(2025, 3, 1, 12, tzinfo=UTC)
@@ -23,6 +25,57 @@ MIDNIGHTS = [
     (LOS_ANGELES, datetime(2025, 4, 1, 7, 1, tzinfo=UTC), date(2025, 4, 1)),
     (UTC, datetime(2025, 3, 31, 23, 59, tzinfo=UTC), date(2025, 3, 31)),
 ]
+
+
+M_7 = {
+    "name": "M-7",
+    "method": "micrometer",
+    "measures": "0 to 25 mm",
+    "resolution": "0.01",
+    "permissible_error": "0.01",
+}
+DAY = timedelta(days=1)
+
+
+def calibrated(book: Book, *calibrations: tuple[date, date, str]) -> int:
+    """M-7 in the register, calibrated on these days, due on those, with the error that was found."""
+    chief, later = person_named(book, "I. Brandreth"), datetime(2026, 1, 1, tzinfo=UTC)
+    number = add_instrument(book, chief, M_7, later)
+    for on, due, error in calibrations:
+        typed = {"on": on.isoformat(), "due": due.isoformat(), "certificate": "K-1", "error_mm": error}
+        calibrate(book, chief, number, typed, UTC, later)
+    return number
+
+
+@pytest.mark.parametrize(("zone", "moment", "day"), MIDNIGHTS)
+@pytest.mark.parametrize(("late", "status"), [(0, "in date"), (1, "overdue")])
+def test_an_instrument_is_worth_what_it_was_on_the_day_of_measuring_at_the_site(
+    book: Book, zone: ZoneInfo, moment: datetime, day: date, late: int, status: str
+) -> None:
+    shop = Workshop(book, site_zone=str(zone)).safe()
+    due = day - late * DAY
+    calibrated(book, (day - 9 * DAY, due, ""))
+    enter(book, shop.id, a_reading("2.pin", "diameter", "21.995", moment, instrument="M-7"))
+
+    said = statuses(book, shop.readings, zone)
+
+    assert said == [("M-7", f"{status}, due {due}, certificate K-1")]
+    assert f"M-7: {status}, due {due}" in words_of(shop.auditor.get(shop.url("/record")).text)
+
+
+@pytest.mark.parametrize(("zone", "moment", "day"), MIDNIGHTS)
+@pytest.mark.parametrize(("good", "out", "in_doubt"), [(0, 9, 1), (1, 9, 0), (-9, 0, 1), (-9, -1, 0)])
+def test_days_in_doubt_are_those_of_the_site(
+    book: Book, zone: ZoneInfo, moment: datetime, day: date, good: int, out: int, in_doubt: int
+) -> None:
+    shop = Workshop(book, site_zone=str(zone)).safe()
+    last = day + 100 * DAY
+    number = calibrated(book, (day + good * DAY, last, ""), (day + out * DAY, last, "0.02"))
+    enter(book, shop.id, a_reading("2.pin", "diameter", "21.995", moment, instrument="M-7"))
+
+    found = doubts(book, one_instrument(book, number), zone)
+
+    assert [len(doubt.readings) for doubt in found] == [1] * in_doubt
 
 
 @pytest.mark.parametrize(("zone", "moment", "day"), MIDNIGHTS)
