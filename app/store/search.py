@@ -51,6 +51,10 @@ INDEX_STATEMENTS = {
         "CREATE INDEX entry_search_lexemes ON entry_search USING gin (lexemes)",
     ),
 }
+DROPPED = {
+    "sqlite": ("DROP TRIGGER entry_words_are_searched", "DROP TABLE entry_search"),
+    "postgresql": ("DROP TABLE entry_search",),
+}
 KEEP_LEXEMES = text("INSERT INTO entry_search VALUES (:seq, array_to_tsvector(CAST(:lexemes AS text[])))")
 MOST_LEXEMES = 5000  # of an entry, as an index takes only so much
 
@@ -74,6 +78,13 @@ def make_index(connection: Connection) -> None:
     entries = connection.execute(select(ENTRY.c.seq, ENTRY.c.new, ENTRY.c.why).order_by(ENTRY.c.seq)).mappings()
     while some := entries.fetchmany(AT_ONCE):
         index(connection, [{"seq": entry["seq"], "words": words} for entry in some if (words := words_of(entry))])
+
+
+def make_index_again(connection: Connection) -> None:
+    """Make the index anew from the chain, for entries that were kept before all their words were told."""
+    for statement in (*DROPPED[connection.dialect.name], "DELETE FROM entry_words"):
+        connection.execute(text(statement))
+    make_index(connection)
 
 
 def index(connection: Connection, rows: list[dict[str, Any]]) -> None:

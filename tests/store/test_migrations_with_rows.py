@@ -71,6 +71,27 @@ def test_a_book_from_before_services_keeps_its_hours_and_takes_services(tmp_path
             assert list_services(session, 1) == []
 
 
+AMENDED = (
+    "INSERT INTO entry VALUES (2, '2031-04-05T06:07:08.000009+00:00', 'M. Tarrow', 'amendment proposed', 'overhaul 1', "
+    """'null', '{"what":"batch of the pin","old":"B-7","new":"B-8"}', 'the label was misread', '', 'digest')"""
+)
+WORDS_THEN = "INSERT INTO entry_words VALUES (1, 'soot on the seat'), (2, 'the label was misread')"
+
+
+def test_words_of_amendments_from_before_they_were_told_are_found_and_all_others_still(tmp_path: Path) -> None:
+    with closing(a_book_at(tmp_path, "0023", ENTRY, AMENDED, WORDS_THEN)) as book:
+        asked = [("batch", "B", "8"), ("label", "misread"), ("soot", "spring"), ("wool",)]
+        with book.reading() as session:
+            before = [[each.seq for each in search(session, words, None, 5)] for words in asked]
+        migrate(book)
+
+        with book.reading() as session:
+            after = [[each.seq for each in search(session, words, None, 5)] for words in asked]
+
+    assert before == [[], [2], [], []]
+    assert after == [[2], [2], [1], []]
+
+
 def test_words_of_entries_from_before_the_index_are_found(tmp_path: Path) -> None:
     with closing(a_book_at(tmp_path, "0010", ENTRY)) as book:
         migrate(book)

@@ -4,6 +4,7 @@ import sqlite3
 from contextlib import closing
 
 import pytest
+from sqlalchemy import text
 
 from app.domain.overhaul import Confirmation, Decision, Fitting, Phase
 from app.domain.readings import SEEN, Kind, Place
@@ -11,7 +12,7 @@ from app.domain.verdicts import Verdict
 from app.store.book import Book
 from app.store.facts import save_confirmation, save_decision, save_fitting
 from app.store.readings import save_reading
-from app.store.search import count_found, search, words_asked
+from app.store.search import count_found, make_index_again, search, words_asked
 from tests.store.builders import CHIEF, FITTER, NOW, a_reading, a_writing, an_open_book, statements_of
 
 NOTHING = {"goes": None, "does_not_go": None}
@@ -54,6 +55,20 @@ def found(book: Book, question: str) -> list[str]:
 )
 def test_an_entry_is_found_by_the_beginnings_of_its_words(told: Book, question: str, whats: list[str]) -> None:
     assert found(told, question) == whats
+
+
+def test_index_made_anew_finds_what_was_not_told_when_it_was_entered_and_each_entry_once(told: Book) -> None:
+    with told.noting() as session:
+        session.connection().execute(text("DELETE FROM entry_words WHERE seq = (SELECT max(seq) FROM entry_words)"))
+        make_index_again(session.connection())
+    with a_writing(told) as writing:
+        save_reading(writing, 1, a_reading("later", reason="egg-shaped still"))
+
+    assert [found(told, question) for question in ("B-7", "egg", "mist")] == [
+        ["part fitted"],
+        ["reading entered", "reading entered"],
+        ["step confirmed"],
+    ]
 
 
 def test_newest_entries_come_first_and_the_earlier_ones_after(told: Book) -> None:
