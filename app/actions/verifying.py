@@ -16,9 +16,19 @@ from app.store.evidence import verify_evidence
 from app.store.heads_file import file_faults
 from app.store.integrity import file_faults as faults_in_database
 from app.store.site_key import find_site_key
-from app.store.site_signatures import entry_digest, keys_as_kept, signature_faults, signatures_of_heads
+from app.store.site_signatures import (
+    entry_digest,
+    has_site_signature,
+    keys_as_kept,
+    signature_faults,
+    signatures_of_heads,
+)
 
 DIGEST_LENGTH = 64
+UNSIGNED = (
+    "This book was not signed by a key of the site yet: no seal and no head in it has such a signature. "
+    "It is held by its chain alone; the key begins with the next change, or when the server starts."
+)
 
 
 @dataclass(frozen=True)
@@ -57,10 +67,14 @@ def verify_book(book: Book, settings: Settings, written_down: WrittenDown | None
         broken = verify_chain(session)
         chain = [f"The chain is broken at entry {broken}: it is missing or was changed."] if broken is not None else []
         rows = [f"Not as its entry says, missing, or added: {place}." for place in verify_evidence(session)]
-        signed = [*signature_faults(session), *file_faults(session, settings.heads_path)]
+        by_file = file_faults(session, settings.heads_path)
+        signed = [*signature_faults(session), *by_file]
+        # What was written anew without a key would look like this too, but for the heads in the file.
+        is_unsigned = seq > 0 and not has_site_signature(session) and not by_file
         keys, heads = keys_as_kept(session), len(signatures_of_heads(session))
         told = list(_differences(session, keys, written_down or WrittenDown()))
-    site, notes = _site_faults(keys, settings.key_path, seq), tuple(_notes(keys, settings))
+    site = [] if is_unsigned or not seq else _site_faults(keys, settings.key_path)
+    notes = tuple(_notes(keys, settings, is_unsigned))
     return Verification((*chain, *rows, *signed, *site, *told), seq, digest, keys, heads, notes)
 
 
@@ -81,11 +95,11 @@ def _differences(session: Session, keys: tuple[dict[str, Any], ...], written: Wr
         yield f"No key of this book has the fingerprint {written.fingerprint} that was written down."
 
 
-def _site_faults(keys: tuple[dict[str, Any], ...], path: Path, head_seq: int) -> list[str]:
+def _site_faults(keys: tuple[dict[str, Any], ...], path: Path) -> list[str]:
     """Hold the book's key against the site's own, where that is here."""
     own = find_site_key(path)
-    if own is None or not head_seq:
-        return []
+    if own is None:
+        return [] if keys else ["A site's key has signed this book, and no key stands in it: it was taken out."]
     if not keys:
         return [f"The book does not carry the site's key {own.fingerprint}, and so none of its signatures."]
     if keys[-1]["public_key"] != own.public_key:
@@ -93,9 +107,11 @@ def _site_faults(keys: tuple[dict[str, Any], ...], path: Path, head_seq: int) ->
     return []
 
 
-def _notes(keys: tuple[dict[str, Any], ...], settings: Settings) -> Iterator[str]:
+def _notes(keys: tuple[dict[str, Any], ...], settings: Settings, is_unsigned: bool) -> Iterator[str]:
     """Say what the check could not be held against, and which key took over without the one before it."""
-    if not settings.key_path.is_file():
+    if is_unsigned:
+        yield UNSIGNED
+    elif not settings.key_path.is_file():
         yield f"The site's key is not at {settings.key_path}: compare the fingerprint with the one written down."
     if not settings.heads_path.is_file():
         yield f"There is no file of signed heads {settings.heads_path}: what was cut off shows only by a written one."

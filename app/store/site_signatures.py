@@ -38,6 +38,18 @@ def keys_as_kept(session: Session) -> tuple[Row, ...]:
         return ()
 
 
+def has_site_signature(session: Session) -> bool:
+    """Whether anything in the book says that a site's key has signed it, or cannot be read: a key, a head, a seal."""
+    try:
+        if list_keys(session) or signatures_of_heads(session):
+            return True
+        asked = select(ENTRY.c.what, ENTRY.c.new).where(ENTRY.c.what.in_((BEGUN, *SEALING)))
+        with session.connection().execute(asked.execution_options(yield_per=ROWS_AT_ONCE)) as entries:
+            return any(what == BEGUN or json.loads(new).get("site_key") for what, new in entries)
+    except (DBAPIError, ValueError, TypeError):
+        return True
+
+
 def current_public_key(session: Session) -> str:
     """Give the public key that signs now; nothing where none has begun."""
     newest = select(KEY.c.public_key).order_by(KEY.c.id.desc()).limit(1)

@@ -12,7 +12,7 @@ import pytest
 
 from app.actions.export_files import Circumstances, Form, export_file
 from app.actions.exports import Wanted
-from app.actions.verifying import verify_book
+from app.actions.verifying import UNSIGNED, verify_book
 from app.application import open_book
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.verdicts import Verdict
@@ -47,10 +47,23 @@ def test_book_of_an_earlier_version_migrates_with_its_records_still_verifying(tm
         around = Circumstances("S. Venn", NOW, "UTC", False)
         exported = b"".join(export_file(book, Wanted(), Form.JSON, around).content)
 
-    assert found.faults == ()
+    assert (found.faults, UNSIGNED in found.notes) == ((), False)
     assert (len(overhaul.readings), len(overhaul.signatures)) == (30, 4)
     assert {each.verdict for each in judge_overhaul(overhaul)} == {Verdict.REUSE}
     assert b'"overhauls"' in exported
     newest = max(path.name for path in (MIGRATIONS / "versions").glob("0*.py"))
     backups = list((tmp_path / "backups").glob(f"wearbook-at-{form}-*.db"))
     assert len(backups) == (0 if newest.startswith(form) else 1)
+
+
+def test_book_from_before_keys_is_told_to_be_unsigned_until_a_key_signs_it_and_that_is_no_fault(tmp_path: Path) -> None:
+    settings = Settings(data_folder=tmp_path)
+    settings.book_path.write_bytes(gzip.decompress((FOLDER / "0001.db.gz").read_bytes()))
+
+    with closing(open_book(settings)) as book:  # makes a key, which has signed nothing yet
+        before = verify_book(book, settings)
+        sign_head(book, datetime.now(UTC), settings.heads_path)
+        after = verify_book(book, settings)
+
+    assert (before.faults, before.keys, UNSIGNED in before.notes) == ((), (), True)
+    assert (after.faults, len(after.keys), after.notes) == ((), 1, ())

@@ -1,17 +1,15 @@
 """Tests of the site's key: it signs, stays one, and shows what somebody with the database alone has rewritten."""
 
-import json
 from pathlib import Path
 from typing import Any
 
 import pytest
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
-from sqlalchemy import Connection, text
+from sqlalchemy import text
 
-from app.actions.verifying import WrittenDown, verify_book
+from app.actions.verifying import UNSIGNED, WrittenDown, verify_book
 from app.domain.canonical import canonical, digest
 from app.domain.overhaul import Meaning, Signature
-from app.domain.site_seal import statement
 from app.settings import Settings
 from app.store.book import Book
 from app.store.chain import chain_head
@@ -21,8 +19,9 @@ from app.store.opening import give_key
 from app.store.readings import save_reading
 from app.store.site_key import KeyRefused, SiteKey, find_site_key, open_site_key
 from app.store.site_signatures import list_heads, list_keys
-from tests.store.behind import behind_the_book, past_the_book, sealed_tables
+from tests.store.behind import behind_the_book, past_the_book
 from tests.store.builders import FITTER, NOW, a_reading, a_writing, an_open_book
+from tests.store.forging import rewrite
 
 
 @pytest.fixture
@@ -185,67 +184,6 @@ def test_chain_rewritten_whole_with_the_database_alone_is_found(book: Book, sett
     assert any(fault.startswith("wearbook-heads.txt, line 1: ") for fault in found)
 
 
-def rewrite(book: Book, leaves: str) -> None:
-    """Do what somebody can do who has the database and not the key."""
-    for table in sealed_tables(book):
-        behind_the_book(book, table)
-    own = None if leaves == "their signatures" else SiteKey(Ed25519PrivateKey.generate())
-    content = canonical({"as_found": ["0.40"]})
-    with past_the_book(book) as connection:
-        if leaves == "no key":
-            for statement in ("DELETE FROM entry WHERE seq = 1", "DELETE FROM site_key", "DELETE FROM signed_head"):
-                connection.execute(text(statement))
-        rows = connection.execute(text("SELECT * FROM entry ORDER BY seq")).mappings().all()
-        connection.execute(text("DELETE FROM entry"))
-        previous = ""
-        for seq, row in enumerate(rows, 1):
-            new = canonical(forged(json.loads(row["new"]), row["what"], digest(content), leaves, own))
-            entry = {**row, "seq": seq, "previous": previous, "new": new}
-            entry.pop("digest")
-            previous = digest(canonical(entry))
-            names = ", ".join(f'"{name}"' for name in (*entry, "digest"))
-            values = ", ".join(f":{name}" for name in (*entry, "digest"))
-            connection.execute(text(f"INSERT INTO entry ({names}) VALUES ({values})"), {**entry, "digest": previous})
-            forge_rows(connection, row["what"], json.loads(new), content)
-        forge_head(connection, len(rows), previous, own)
-
-
-def forged(new: Any, what: str, sealed: str, leaves: str, own: SiteKey | None) -> Any:
-    """What an entry is made to say."""
-    if what == "reading entered":
-        return {**new, "goes": "0.40", "goes_typed": "0.40"}
-    if what == "signed":
-        new = {**new, "digest": sealed}
-        if leaves == "no key":
-            return {**new, "site_key": None, "site_signature": None}
-        return own.sign("seal", new) if own else new
-    if what == "site key begun" and own:
-        return {**new, "public_key": own.public_key, "fingerprint": own.fingerprint}
-    return new
-
-
-def forge_rows(connection: Connection, what: str, new: Any, content: str) -> None:
-    """Make the rows say the same."""
-    if what == "reading entered":
-        connection.execute(text("UPDATE reading SET goes = '0.40', goes_typed = '0.40'"))
-    if what == "signed":
-        values = {name: new[name] for name in ("digest", "site_key", "site_signature")} | {"content": content}
-        changed = ", ".join(f"{name} = :{name}" for name in values)
-        connection.execute(text(f"UPDATE signature SET {changed}"), values)
-    if what == "site key begun":
-        connection.execute(text("UPDATE site_key SET public_key = :public_key, fingerprint = :fingerprint"), new)
-
-
-def forge_head(connection: Connection, seq: int, taken: str, own: SiteKey | None) -> None:
-    """Sign the new head as well as can be."""
-    values = {"id": 1, "seq": seq, "digest": taken, "at": "2031-04-05T06:07:08.000009+00:00"}
-    signature = own.private.sign(statement("head", values)).hex() if own else None
-    changed = "UPDATE signed_head SET seq = :seq, digest = :digest, site_key = coalesce(:by, site_key)"
-    changed += ", site_signature = coalesce(:signature, site_signature)"
-    by = own.fingerprint if own else None
-    connection.execute(text(changed), {"seq": seq, "digest": taken, "by": by, "signature": signature})
-
-
 def test_what_was_signed_before_there_was_a_key_holds_and_what_comes_after_needs_it(book: Book, tmp_path: Path) -> None:
     settings = Settings(data_folder=book.path.parent)
     _, overhaul_id = an_open_book(book)
@@ -262,6 +200,42 @@ def test_what_was_signed_before_there_was_a_key_holds_and_what_comes_after_needs
 
     assert of_before == []
     assert "(signed) does not carry the signature of the site's key" in faults(book, settings)[0]
+
+
+@pytest.mark.parametrize(
+    ("is_key_here", "said"), [(True, "does not carry the site's key"), (False, "it was taken out")]
+)
+def test_key_taken_out_of_a_book_that_it_has_signed_is_a_fault_whatever_is_left_of_its_signatures(
+    book: Book, settings: Settings, is_key_here: bool, said: str
+) -> None:
+    a_signed_book(book, settings)
+    for path in (settings.heads_path, *([] if is_key_here else [settings.key_path])):
+        path.unlink()
+    found = []
+
+    for table, left in (("site_key", 1), ("signed_head", 0), ("entry", "what = 'site key begun'")):
+        behind_the_book(book, table, f"DELETE FROM {table}{f' WHERE {left}' if isinstance(left, str) else ''}")
+        found.append(faults(book, settings))
+
+    assert all(any(said in fault for fault in each) for each in found), found
+
+
+def test_book_written_anew_without_a_key_is_told_unsigned_where_no_head_is_left_and_the_fingerprint_tells(
+    book: Book, settings: Settings
+) -> None:
+    a_signed_book(book, settings)
+    own = open_site_key(settings.key_path).fingerprint
+    rewrite(book, "no key")
+    by_heads = verify_book(book, settings)
+    settings.heads_path.unlink()
+
+    found = verify_book(book, settings)
+
+    assert UNSIGNED not in by_heads.notes
+    assert any("does not carry the site's key" in fault for fault in by_heads.faults)
+    assert (found.faults, UNSIGNED in found.notes) == ((), True)
+    assert any("There is no file of signed heads" in note for note in found.notes)
+    assert "No key of this book has the fingerprint" in faults(book, settings, fingerprint=own)[0]
 
 
 def test_files_that_are_no_key_or_no_head_are_named(book: Book, settings: Settings) -> None:
