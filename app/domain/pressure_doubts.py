@@ -13,6 +13,7 @@ from app.domain.pressure_words import Counted, counted
 from app.domain.proving import estimated_gauges
 from app.domain.running import Figures
 
+# How close is close, in these three: own choice, no source. Nothing is judged by them; they decide what is asked about.
 NEAR = Decimal("0.02")  # share of the air around: so close stands a figure that is just that
 LIKE_BEFORE = Decimal("0.04")  # share of an absolute pressure, that gauges in steady running keep to
 ABOUT = Decimal("0.3")  # share of the air around, that an estimate may be off and still tell the two apart

@@ -8,7 +8,7 @@ from app.domain.running import Figures
 from app.domain.running_limits import PressureUnit
 from app.domain.temperature_words import fahrenheit, said_temperature
 
-TWICE = Decimal(2)
+TWICE = Decimal(2)  # so far under the highest a delivery temperature is asked about: own choice, no source
 
 
 def temperature_doubts(figures: Figures, typed: Mapping[str, str], sheet: LimitSheet) -> dict[str, str]:
