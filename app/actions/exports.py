@@ -36,6 +36,7 @@ from app.store.export import (
     subjects_of,
 )
 from app.store.machines import get_machine
+from app.store.overhaul_reading import read_overhaul
 from app.store.overhauls import get_overhaul, list_overhauls
 from app.store.photos import get_photo_file
 from app.store.rows import table_of
@@ -82,8 +83,8 @@ class Export:
         return f"{self.wanted.tag}-{self.overhaul(self.wanted.overhaul_id).number}"
 
     def overhaul(self, overhaul_id: int) -> Overhaul:
-        """One overhaul as the trade knows it."""
-        return get_overhaul(self._session, overhaul_id)
+        """One overhaul as the trade knows it; those that are at work stay in memory, however many are exported."""
+        return read_overhaul(self._session, overhaul_id)
 
     def photos(self) -> Iterator[tuple[str, bytes]]:
         """Every picture of the export by its digest, withdrawn ones too, one at a time and each once."""

@@ -150,4 +150,5 @@ def _rows(session: Session, asked: Select[Any], table: Table) -> list[Row]:
     """Read rows as plain JSON knows them: decimals and moments as text."""
     hidden = SECRET.get(table.name, set())
     rows = session.connection().execute(asked).mappings()
-    return [json.loads(canonical({name: row[name] for name in row if name not in hidden})) for row in rows]
+    shown: list[Row] = json.loads(canonical([{name: row[name] for name in row if name not in hidden} for row in rows]))
+    return shown

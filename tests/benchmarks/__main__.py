@@ -8,7 +8,7 @@ from pathlib import Path
 
 from tests.benchmarks.browsing import browsing
 from tests.benchmarks.documents import documents, judging, verifying
-from tests.benchmarks.figures import Figure, as_json, machine, table
+from tests.benchmarks.figures import Figure, as_json, machine, say, table
 from tests.benchmarks.pages import pages
 from tests.benchmarks.saving import saving, saving_beside_work
 from tests.benchmarks.starting import starting
@@ -38,6 +38,7 @@ def main() -> int:
     asked = parser.parse_args()
     where, found = machine(), []
     for name in asked.names or BENCHMARKS:
+        say(f"measuring {name}")
         figures = BENCHMARKS[name]()
         if asked.postgres and name in ("saving", "beside"):
             figures += partial(BENCHMARKS[name], asked.postgres)()

@@ -1,8 +1,7 @@
 """A book of any size, written by bulk SQL: each machine has forty overhauls of one real pattern, 250 readings each.
 
 Its rows are what the program itself would have written for them. Without a chain it holds the entries of people, sheets
-and machines alone, since no page that is measured on it reads more of the chain than its head; with one, `verify` finds
-it whole.
+and machines alone, since no page that is measured on it reads more of the chain than its head; with one, it holds.
 """
 
 import os
@@ -23,6 +22,7 @@ from app.store.book import Book
 from app.store.machines import save_machine, save_meter_reading
 from app.store.migration import newest_revision, upgrade
 from app.store.overhauls import get_overhaul
+from tests.benchmarks.figures import say
 from tests.builders import a_book, a_machine, a_person, a_sheet, an_overhaul, enter, good_readings, sign_all
 
 OVERHAULS, READINGS = 40, 250
@@ -30,6 +30,7 @@ OPENED_EVERY = timedelta(days=180)
 BEGUN = datetime(2006, 1, 10, 8, tzinfo=UTC)
 HOURS_BETWEEN = 2000
 KEPT_IN = Path(os.environ.get("WEARBOOK_BENCHMARK_BOOKS", Path(tempfile.gettempdir()) / "wearbook-benchmark-books"))
+SAID_EVERY = 25
 SIGNED = '{"verdicts":[]}'  # of what was signed nothing but the digest is read on any page
 # Each table with what its entries say, of a second look the latter.
 TABLES = {
@@ -49,6 +50,7 @@ def a_big_book(machines: int, *, has_chain: bool = False) -> Settings:
     settings = Settings(data_folder=folder, backup_hours=0, safe_again_hours=0)
     done = folder / "whole"
     if not done.exists():
+        say(f"writing a book of {machines} machines, a second or two for each; it is kept in {folder}")
         settings.book_path.unlink(missing_ok=True)
         _write(settings, machines, has_chain=has_chain)
         done.touch()
@@ -77,6 +79,8 @@ def _write(settings: Settings, machines: int, *, has_chain: bool) -> None:
             for number in range(1 + (machine == 1), OVERHAULS + 1):
                 _add_overhaul(connection, patterns, machine, number, chain)
             connection.execute("COMMIT")
+            if machine % SAID_EVERY == 0:
+                say(f"{machine} of {machines} machines")
         connection.execute("PRAGMA journal_mode = WAL")
 
 

@@ -11,7 +11,7 @@ from app.actions.people import sign_in
 from app.store.book import Book
 from app.store.chain import verify_chain
 from tests.benchmarks.big_book import OVERHAULS, a_big_book
-from tests.benchmarks.figures import Figure, in_turn, timed_ms
+from tests.benchmarks.figures import Figure, in_turn, say, timed_ms
 from tests.benchmarks.processes import Client, Served, the_program
 from tests.builders import PASSWORD
 from tests.years import measured
@@ -19,17 +19,20 @@ from tests.years import measured
 MACHINES = 100  # a million readings
 ROUNDS = 3
 PART_OF_EXPORT = 0.1
+SAID_EVERY = 100  # pieces, each of a megabyte
 
 
 def documents() -> list[Figure]:
     """Ask a served book for a PDF and for everything."""
     settings = a_big_book(MACHINES, has_chain=True)
+    say("starting; each page of the book is read once")
     with closing(Book(settings.book_path)) as book:
         token = sign_in(book, "M. Tarrow", PASSWORD, datetime.now(UTC)).token
     with the_program(settings.data_folder) as served:
         client = Client(served.port, token)
         newest = [machine * OVERHAULS for machine in range(2, 2 + ROUNDS)]
         first = sorted(timed_ms(partial(_must_be_pdf, client, number)) for number in newest)[ROUNDS // 2]
+        say(f"three records as PDF for the first time: {first:.0f} ms in the middle; now again")
         again = sorted(timed_ms(partial(_must_be_pdf, client, newest[-1])) for _ in range(ROUNDS))[ROUNDS // 2]
         early, late = _memory_mb(served, client)
     return [
@@ -60,7 +63,12 @@ def _must_be_pdf(client: Client, overhaul_id: int) -> None:
 
 def _memory_mb(served: Served, client: Client) -> tuple[float, float]:
     """Export the whole book; what the server holds after a tenth of the pieces, and the most after that."""
-    found = [served.memory_mb() for _ in client.stream("/exports/book.json")]
+    say("exporting the book, some minutes")
+    found = []
+    for number, _ in enumerate(client.stream("/exports/book.json"), 1):
+        found.append(served.memory_mb())
+        if number % SAID_EVERY == 0:
+            say(f"{number} MB exported, the server holds {found[-1]:.0f} MB")
     begun = int(len(found) * PART_OF_EXPORT)
     return found[begun], max(found[begun:])
 

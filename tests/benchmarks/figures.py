@@ -4,6 +4,7 @@ import json
 import os
 import platform
 import statistics
+import sys
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass
@@ -46,6 +47,11 @@ class Figure:
 HEAD = ("measured", "program", "floor", "result", "mark", "")
 
 
+def say(words: str) -> None:
+    """Say how far a benchmark has come, beside what it prints as its outcome."""
+    print(f"{time.strftime('%H:%M:%S')} {words}", file=sys.stderr, flush=True)
+
+
 def timed_ms(ask: Callable[[], object]) -> float:
     """How long a call takes [ms]."""
     begun = time.perf_counter()
@@ -55,7 +61,10 @@ def timed_ms(ask: Callable[[], object]) -> float:
 
 def in_turn(rounds: int, *asked: Callable[[], float]) -> list[float]:
     """Ask each in turn, so many rounds, and give the median of each: what the machine is busy with hits all alike."""
-    found = [[ask() for ask in asked] for _ in range(rounds)]
+    found = []
+    for number in range(rounds):
+        found.append([ask() for ask in asked])
+        say(f"round {number + 1} of {rounds}")
     return [statistics.median(column) for column in zip(*found, strict=True)]
 
 
