@@ -69,9 +69,8 @@ def _parser() -> argparse.ArgumentParser:
 
 def serve(settings: Settings, arguments: argparse.Namespace) -> int:
     """Serve the book until stopped."""
-    import uvicorn
-
     from app.application import create_app
+    from app.serving.server import serve_plainly
 
     settle()  # before the book is opened: bringing it up to date may leave much behind
     if not is_free(settings):
@@ -90,8 +89,7 @@ def serve(settings: Settings, arguments: argparse.Namespace) -> int:
     app = create_app(settings)
     address = f"http://{settings.host}:{settings.port}"
     print(f"The book {app.state.book.place} is open at {address}  (Ctrl-C closes it)", flush=True)
-    settle()
-    uvicorn.run(app, host=settings.host, port=settings.port, log_level="warning", server_header=False)
+    serve_plainly(app, settings.host, settings.port)
     return 0
 
 

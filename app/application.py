@@ -17,6 +17,7 @@ from app.store.book import Book
 from app.store.opening import give_key, open_and_migrate, open_on_server
 from app.store.reads import ReadLog
 from app.store.site_key import KeyRefused
+from app.store.wholeness import leave_note, looked_through
 from app.web import ROUTERS
 from app.web import trust as trust_pages
 from app.web.call_rate import MOST_CALLS, CallRate
@@ -36,15 +37,20 @@ def create_app(settings: Settings, book: Book | None = None, trust: Trust | None
 
     @asynccontextmanager
     async def lifespan(app: FastAPI) -> AsyncIterator[None]:
-        with taken_daily(app.state.backups), repeated("checkpoints", CHECKPOINT_EVERY_S, app.state.book.checkpoint):
+        with (
+            taken_daily(app.state.backups),
+            repeated("checkpoints", CHECKPOINT_EVERY_S, app.state.book.checkpoint),
+            looked_through(app.state.book, app.state.backups.folder),
+        ):
             yield
         app.state.paper_jobs.close()
         app.state.elsewhere.close()
         app.state.book.close()
+        leave_note(app.state.book)
 
     app = FastAPI(title="Wearbook", version=VERSION, docs_url=None, redoc_url=None, openapi_url=None, lifespan=lifespan)
     app.state.settings = settings
-    app.state.book = book or open_book(settings)
+    app.state.book = book or open_book(settings, reads_later=True)
     app.state.paper_jobs = PaperJobs(app.state.book, is_alone=settings.processes == 1)
     app.state.call_rate = CallRate(most=max(1, MOST_CALLS // settings.processes))
     app.state.trust = trust
@@ -99,12 +105,14 @@ def _put_together(app: FastAPI, routers: tuple[APIRouter, ...]) -> None:
     answer_refusals(app)
 
 
-def open_book(settings: Settings) -> Book:
+def open_book(settings: Settings, *, reads_later: bool = False) -> Book:
     """Open the book of the settings with the site's key, and bring it up to date."""
     if settings.book_address:
         book = open_on_server(settings.book_path, settings.book_address)
     else:
-        book = open_and_migrate(settings.book_path, settings.data_folder / settings.backup_folder)
+        book = open_and_migrate(
+            settings.book_path, settings.data_folder / settings.backup_folder, reads_later=reads_later
+        )
     try:
         give_key(book, settings.key_path)
     except KeyRefused:

@@ -5,6 +5,10 @@ import sys
 
 SLICE_S = 0.0005  # A page being drawn lets others go on after so long; ten times longer is usual.
 
+LONGEST_END_S = (
+    20  # Whoever still waits for a turn to write is answered within that; a stalled download is not waited for.
+)
+
 
 def settle() -> None:
     """Take what was put together as here to stay: no search for what is gone looks through it again."""

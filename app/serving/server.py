@@ -7,7 +7,7 @@ import uvicorn
 from fastapi import FastAPI
 
 from app.serving.certificate import Credentials
-from app.serving.runtime import settle
+from app.serving.runtime import LONGEST_END_S, settle
 from app.settings import variable
 
 
@@ -28,7 +28,16 @@ def serve_by_several(factory: str, host: str, port: int, processes: int) -> None
     """Serve by several processes behind one port until stopped; one that ends unasked is started anew."""
     os.environ[variable("processes")] = str(processes)  # each reads the settings for itself
     uvicorn.run(
-        factory, factory=True, host=host, port=port, workers=processes, log_level="warning", server_header=False
+        factory, factory=True, host=host, port=port, workers=processes, log_level="warning", server_header=False,
+        timeout_graceful_shutdown=LONGEST_END_S,
+    )  # fmt: skip
+
+
+def serve_plainly(app: FastAPI, host: str, port: int) -> None:
+    """Serve without TLS until stopped."""
+    settle()
+    uvicorn.run(
+        app, host=host, port=port, log_level="warning", server_header=False, timeout_graceful_shutdown=LONGEST_END_S
     )
 
 
@@ -36,5 +45,6 @@ def _config(app: FastAPI, host: str, port: int, credentials: Credentials | None 
     """Say how a program is served; with credentials it speaks TLS."""
     key, certificate = (credentials.key_path, credentials.certificate_path) if credentials else (None, None)
     return uvicorn.Config(
-        app, host=host, port=port, log_level="warning", server_header=False, ssl_keyfile=key, ssl_certfile=certificate
-    )
+        app, host=host, port=port, log_level="warning", server_header=False, ssl_keyfile=key, ssl_certfile=certificate,
+        timeout_graceful_shutdown=LONGEST_END_S,
+    )  # fmt: skip

@@ -1,7 +1,6 @@
 """Opens a book, or says in words why it cannot be opened and which backup there is."""
 
 import sqlite3
-from contextlib import closing
 from pathlib import Path
 
 from sqlalchemy import text
@@ -14,26 +13,31 @@ from app.store.migration import migrate
 from app.store.postgres import read_address
 from app.store.site_key import KeyRefused, find_site_key, open_site_key
 from app.store.site_signatures import current_public_key, must_sign_for
+from app.store.wholeness import STILL_UNREAD, must_be_whole, take_note, way_out
 
 
 class CannotOpen(WearbookError):
     """The book cannot be opened as it stands; it was left alone."""
 
 
-def open_and_migrate(path: Path, backups: Path) -> Book:
-    """Open a book whose pages are whole and bring it up to date; CannotOpen names the newest backup."""
+def open_and_migrate(path: Path, backups: Path, *, reads_later: bool = False) -> Book:
+    """Open a book whose pages are whole and bring it up to date; CannotOpen names the newest backup.
+
+    Whoever reads the pages later, beside the book's use, has to wait for them only where it was not closed in order.
+    """
     book = None
     try:
-        _must_be_whole(path)
+        is_unread = reads_later and take_note(path)
+        if not is_unread:
+            must_be_whole(path)
         book = Book(path)
+        book.memory[STILL_UNREAD] = is_unread
         migrate(book)
     except (DBAPIError, sqlite3.Error, OSError) as reason:
         if book is not None:
             book.close()
         told = reason.orig if isinstance(reason, DBAPIError) else reason
-        raise CannotOpen(
-            f"{path} cannot be opened: {told}. It was left as it is. {_way_out(path, backups)}"
-        ) from reason
+        raise CannotOpen(f"{path} cannot be opened: {told}. It was left as it is. {way_out(path, backups)}") from reason
     return book
 
 
@@ -95,30 +99,3 @@ def _must_keep_every_sign(book: Book) -> None:
             f"{book.place} keeps texts in {encoding}. Make the database anew: "
             "createdb --template=template0 --encoding=UTF8 --locale=C NAME"
         )
-
-
-def _must_be_whole(path: Path) -> None:
-    """Read every page of the file once; what is torn is found before anything is written to it."""
-    if not path.exists() or not path.stat().st_size:
-        return
-    with closing(sqlite3.connect(path)) as connection:
-        (found,) = connection.execute("PRAGMA quick_check(1)").fetchone()
-    if found != "ok":
-        raise sqlite3.DatabaseError(f"it is damaged ({' '.join(found.split())})")
-
-
-def _way_out(path: Path, backups: Path) -> str:
-    """Name the newest backup and how to put it in place."""
-    found = [
-        each
-        for folder in {backups, path.parent / "backups"}
-        if folder.is_dir()
-        for each in folder.glob(f"{path.stem}-*.db")
-    ]
-    if not found:
-        return "See that its disk is there, has room and can be written. There is no backup in the folder for backups."
-    newest = max(found, key=lambda each: each.stat().st_mtime)
-    return (
-        "See that its disk is there, has room and can be written. If the file is damaged, the newest backup is "
-        f"{newest}: python -m app restore {newest}"
-    )

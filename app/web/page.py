@@ -13,6 +13,7 @@ from app.actions.clock import clock_trouble
 from app.actions.tablets import has_pin
 from app.domain.preferences import Light
 from app.reports.moments import date_words
+from app.store.wholeness import damage_of
 from app.web.cookies import TABLET_COOKIE, VISIT_COOKIE, is_encrypted, put_cookie
 from app.web.moments import in_zone
 from app.web.static_files import asset
@@ -120,6 +121,7 @@ def page(visit: Visit, template: str, status: int = 200, **context: object) -> R
             book_kind="Demonstration, invented data" if visit.settings.is_demonstration else "",
             insecure=not is_encrypted(visit.request) and visit.request.url.hostname not in ITSELF,
             idle_minutes=visit.settings.idle_minutes,
+            damage=damage_of(visit.book),
             backup_trouble=visit.backups.trouble(),
             clock_trouble=clock_trouble(visit.book, visit.now, visit.settings.site_zone),
             day=day,

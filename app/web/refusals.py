@@ -12,7 +12,8 @@ from starlette.requests import ClientDisconnect
 
 from app.domain.errors import InputRefused, NotAllowed, NotThere, NotYet, Sealed, WearbookError
 from app.reports.pdf import NotSet
-from app.store.book import OutOfReach
+from app.store.book import Damaged, OutOfReach
+from app.store.wholeness import say_damaged
 from app.web.guards import HEADERS, NEVER_KEPT, TooLarge
 from app.web.page import environment, go, page
 from app.web.unlock import answer_locked
@@ -59,6 +60,8 @@ def _refused(request: Request, error: Exception) -> Response:
     """Answer a refusal of the trade."""
     kinds = [kind for kind in type(error).__mro__ if kind in STATUS]
     status, title = STATUS[kinds[0]] if kinds else (503, "Not stored")
+    if isinstance(error, Damaged):
+        say_damaged(request.app.state.book, str(error))
     if status == 403:
         _log_refusal(request, error)
     return _say(request, status, title, str(error))

@@ -1,32 +1,36 @@
 """A torn page, a backup and a migration cut off in the middle, a clock set back: none of them silent."""
 
+import os
 import signal
 import subprocess
 import sys
+import threading
 import time
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from fastapi.testclient import TestClient
 
 from app.__main__ import main
 from app.actions.backups import Backups
 from app.actions.clock import clock_trouble, enter_clock_set_back
-from app.application import open_book
+from app.application import create_app, open_book
 from app.settings import Settings
 from app.store.backup import verify_copy
-from app.store.book import Book, Damaged
+from app.store.book import Book, Damaged, NotStored
 from app.store.chain import list_entries, verify_chain
 from app.store.evidence import verify_evidence
 from app.store.migration import migrate
 from app.store.opening import CannotOpen
 from app.store.people import list_people
 from app.store.readings import list_readings, save_reading
-from tests.builders import NOW, a_book, a_person
+from app.store.wholeness import damage_of, leave_note, take_note
+from tests.builders import NOW, PASSWORD, a_book, a_person
 from tests.store.builders import a_reading, a_writing, an_open_book
 from tests.store.test_migration import _with_a_next_step
-from tests.web.visitor import words_of
+from tests.web.visitor import Visitor, words_of
 from tests.web.workshop import Workshop
 
 ROOT = Path(__file__).parents[2]
@@ -80,6 +84,72 @@ def test_every_torn_page_is_noticed_at_start(tmp_path: Path, page: int) -> None:
 
     with pytest.raises(CannotOpen, match="no backup in the folder"):
         open_book(Settings(data_folder=tmp_path))
+
+
+def serve_once(settings: Settings) -> None:
+    """Serve a book, and end in order."""
+    with TestClient(create_app(settings)):
+        pass
+
+
+def test_book_closed_in_order_is_served_at_once_and_what_was_torn_since_is_told_and_stores_nothing_more(
+    tmp_path: Path,
+) -> None:
+    a_book_with_readings(tmp_path, 100)
+    settings = Settings(data_folder=tmp_path)
+    serve_once(settings)
+    (backup,) = (tmp_path / "backups").glob("*.db")
+    left = settings.book_path.stat()
+    tear(settings.book_path, 17)
+    os.utime(settings.book_path, ns=(left.st_atime_ns, left.st_mtime_ns))  # as a disk does that forgets by itself
+
+    app = create_app(settings)
+    with TestClient(app) as client:
+        for looking in [thread for thread in threading.enumerate() if thread.name == "pages"]:
+            looking.join()
+        page, health = client.get("/sign-in"), client.get("/healthz")
+        with pytest.raises(NotStored, match=f"damaged.*app restore {backup}"), app.state.book.writing("M. Tarrow", NOW):
+            pass
+
+    assert "The book’s file damaged" in words_of(page.text)
+    assert (page.status_code, health.status_code) == (200, 503)
+    with pytest.raises(CannotOpen, match=f"app restore {backup}"):
+        create_app(settings)
+
+
+def test_book_that_did_not_end_in_order_or_was_changed_since_is_read_before_it_is_served(tmp_path: Path) -> None:
+    a_book_with_readings(tmp_path, 100)
+    path, settings = tmp_path / "wearbook.db", Settings(data_folder=tmp_path)
+    note = tmp_path / "wearbook.db-closed"
+
+    served = []
+    for change in (
+        lambda: None,
+        note.unlink,
+        lambda: path.with_name("wearbook.db-wal").write_bytes(b"left behind"),
+        path.touch,
+    ):
+        serve_once(settings)
+        change()
+        served.append(take_note(path))
+    with closing(create_app(settings).state.book):
+        is_noted_while_open = note.exists()
+
+    assert (served, is_noted_while_open) == ([True, False, False, False], False)
+
+
+def test_page_found_torn_by_a_reader_is_told_on_every_page_and_read_first_at_the_next_start(book: Book) -> None:
+    visitor = Visitor(Workshop(book).safe().app)
+    visitor.get("/sign-in")
+    for page in range(2, book.path.stat().st_size // PAGE):
+        tear(book.path, page)
+
+    answer = visitor.post("/sign-in", {"name": "M. Tarrow", "password": PASSWORD}, 503)
+    leave_note(book)
+
+    assert "The book’s file damaged" in words_of(answer.text)
+    assert "is damaged" in damage_of(book)
+    assert not take_note(book.path)
 
 
 def test_page_torn_while_the_book_is_open_is_said_in_words(tmp_path: Path) -> None:
