@@ -2,6 +2,7 @@
 
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from functools import partial
 
 from fastapi import APIRouter, FastAPI, Request, Response
 from fastapi.responses import RedirectResponse
@@ -26,7 +27,9 @@ from app.web.elsewhere_pages import Elsewhere
 from app.web.guards import Guards
 from app.web.reads import NotedReads
 from app.web.refusals import answer_refusals
+from app.web.sent_entries import keep_sent
 from app.web.static_files import StaticFiles
+from app.web.together import Together
 
 VERSION = "0.1.0"
 CHECKPOINT_EVERY_S = 30  # each holds whoever keeps a reading up for a moment, so it is seldom
@@ -43,6 +46,7 @@ def create_app(settings: Settings, book: Book | None = None, trust: Trust | None
             looked_through(app.state.book, app.state.backups.folder),
         ):
             yield
+        app.state.entries.close()
         app.state.paper_jobs.close()
         app.state.elsewhere.close()
         app.state.book.close()
@@ -53,6 +57,7 @@ def create_app(settings: Settings, book: Book | None = None, trust: Trust | None
     app.state.book = book or open_book(settings, reads_later=True)
     app.state.paper_jobs = PaperJobs(app.state.book, is_alone=settings.processes == 1)
     app.state.call_rate = CallRate(most=max(1, MOST_CALLS // settings.processes))
+    app.state.entries = Together(partial(keep_sent, app))
     app.state.trust = trust
     app.state.backups = Backups(app.state.book, settings)
     app.state.elsewhere = Elsewhere(lambda foreign: create_reader(settings, foreign))

@@ -12,7 +12,6 @@ from typing import Any
 from app.actions.reading_file import COLUMNS
 from app.actions.rejudging import Tally, rejudge
 from app.domain.limits import Characteristic, LimitSheet, Method, Part
-from app.domain.overhaul import required_places
 from app.domain.readings import Place
 from app.domain.sheet_file import read_sheet
 from app.reports.verdict_files import CSV_NAME, JSON_NAME, REFUSED_NAME, Format
@@ -75,7 +74,7 @@ def a_row(part: str, characteristic: str, **cells: str) -> Cells:
 def good_rows(sheet: LimitSheet, *stages: int, **cells: str) -> list[Cells]:
     """A sound row in the range of a new part for every place of these stages."""
     parts = [part for part in sheet.parts if part.stage in stages]
-    return [_new(part, place) | cells for part in parts for place in required_places(part)]
+    return [_new(part, place) | cells for part in parts for place in part.required]
 
 
 def _new(part: Part, place: Place) -> Cells:
@@ -119,7 +118,7 @@ def _years(sheet: LimitSheet) -> Iterator[Cells]:
         number += 1
         head = {"overhaul": str(number), "machine": "GA-1", "hours": str(1000 + 50 * number), "date": "1999-03-02"}
         for part in sheet.parts:
-            for place in required_places(part):
+            for place in part.required:
                 row = a_row(place.part, place.characteristic, level=place.level, axis=place.axis)
                 yield row | head | _worn(chance, part.characteristic(place.characteristic))
 

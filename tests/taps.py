@@ -15,7 +15,7 @@ from playwright.sync_api import Page
 
 from app.actions.overhauls import overhaul
 from app.actions.people import sign_in
-from app.domain.overhaul import Overhaul, Phase, required_places
+from app.domain.overhaul import Overhaul, Phase
 from app.domain.people import Role
 from app.domain.readings import Reading
 from app.domain.sheet_file import read_sheet
@@ -165,7 +165,7 @@ def measured(stages: tuple[int, ...] = (1, 2, 3)) -> Count:
 
 def require_stored(found: Overhaul, count: Count) -> None:
     """Stop where the book does not hold exactly what the fitter found, everywhere and once."""
-    places = [place for part in found.parts for place in required_places(part)]
+    places = [place for part in found.parts for place in part.required]
     wrong = [r.written for r in found.readings if not _is_as_found(r)]
     if wrong or sorted(r.place for r in found.readings) != sorted(places) or len(places) != count.kept:
         raise SystemExit(f"{count.kept} entries were kept, {len(found.readings)} stand in the book, wrong: {wrong}")

@@ -17,7 +17,6 @@ from app.domain.slips import Before
 from app.domain.taking_back import take_back
 from app.store.book import Book
 from app.store.history import PastReading, list_earlier
-from app.store.overhaul_reading import list_order
 from app.store.overhauls import get_overhaul, is_fitted_in
 from app.store.readings import count_readings, get_reading
 
@@ -51,10 +50,9 @@ def reading_before(session: Session, overhaul: Overhaul, place: Place) -> Before
         return None
     part_set = overhaul.sheet.set_of(place.part)
     refs = (place.part, part_set.ref) if part_set else (place.part,)
-    ids = [id_ for id_, _ in list_order(session, overhaul.machine.id)]
     # A reading as fitted was taken after the work of its own overhaul.
-    since = ids.index(last.overhaul_id) + (last.occasion is Occasion.AS_FITTED)
-    is_fitted = is_fitted_in(session, ids[since : ids.index(overhaul.id) + 1], refs)
+    since = overhaul.earlier.index(last.overhaul_id) + (last.occasion is Occasion.AS_FITTED)
+    is_fitted = is_fitted_in(session, (*overhaul.earlier[since:], overhaul.id), refs)
     return Before(reading, not is_fitted)
 
 
@@ -65,8 +63,7 @@ def _as_amended(session: Session, last: PastReading) -> Reading:
 
 def _last_past(session: Session, overhaul: Overhaul, place: Place) -> tuple[PastReading | None, Reading | None]:
     """Find the last size at a place from an earlier opening, with the entry as its last signed amendment makes it."""
-    ids = [id_ for id_, _ in list_order(session, overhaul.machine.id)]
-    before = ids[: ids.index(overhaul.id)] if overhaul.id in ids else ids
+    before = overhaul.earlier
     history = list_earlier(session, overhaul.machine.id, before, place.part, place.characteristic)
     by_day = {id_: day for day, id_ in enumerate(before)}
     here = [past for past in history if past.is_standing and (past.level, past.axis) == (place.level, place.axis)]

@@ -1,5 +1,6 @@
 """Who is signed in where: how long it holds, ending it from afar, and changing the password it began with."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -12,7 +13,15 @@ from app.domain.sign_ins import HowLong, SignIn, Standing, standing_of
 from app.settings import Settings
 from app.store.book import Book, NotStored
 from app.store.people import change_person, get_person
-from app.store.sign_ins import end_sign_ins_of, find_sign_in, get_preferences, handle_of, list_sign_ins, save_last_seen
+from app.store.sign_ins import (
+    end_sign_ins_of,
+    find_sign_in,
+    find_sign_ins,
+    get_preferences,
+    handle_of,
+    list_sign_ins,
+    save_last_seen,
+)
 from app.store.tablets import end_tablets_of
 
 NOTED_EVERY = timedelta(minutes=1)  # Each note is a write; a page more or less within a minute changes nothing.
@@ -31,6 +40,24 @@ def sign_in_of(
     if is_use and standing is Standing.OPEN and now - found.last_seen >= NOTED_EVERY:
         _note(book, token, now)
     return (None if standing is Standing.OVER else found), standing
+
+
+def open_sign_ins(book: Book, asked: Sequence[tuple[str, datetime]], settings: Settings) -> list[SignIn | None]:
+    """Find whose tokens these are, each at its moment; None where a token opens nothing just now. Use is noted."""
+    digests = [token_digest(token) for token, _ in asked]
+    with book.reading() as session:
+        found = find_sign_ins(session, digests)
+    how_long = _how_long(settings)
+    given: list[SignIn | None] = []
+    for (token, now), digest in zip(asked, digests, strict=True):
+        sign_in = found.get(digest)
+        if sign_in is None or standing_of(sign_in, how_long, now) is not Standing.OPEN:
+            given.append(None)
+            continue
+        if now - sign_in.last_seen >= NOTED_EVERY:
+            _note(book, token, now)
+        given.append(sign_in)
+    return given
 
 
 def unlock(book: Book, person: Person, token: str, password: str, now: datetime, field: str) -> None:

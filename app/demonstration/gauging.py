@@ -13,7 +13,7 @@ from app.domain.entries import Typed
 from app.domain.findings import SOUND
 from app.domain.limits import Characteristic, Measure, Part
 from app.domain.numbers import Length
-from app.domain.overhaul import Overhaul, required_places
+from app.domain.overhaul import Overhaul
 from app.domain.readings import Kind, Occasion, Place
 
 MINUTES_A_PLACE = (1.5, 4.0)
@@ -38,7 +38,7 @@ def gauge_as_fitted(visit: Visit, parts: Iterable[Part], base_sizes: dict[str, L
     """Gauge parts again after the work."""
     found = visit.overhaul()
     for part in parts:
-        for place in required_places(part):
+        for place in part.required:
             visit.clock.after(visit.chance("pace", place).uniform(*MINUTES_A_PLACE))
             visit.keep(_entry(visit, found, part, place, Occasion.AS_FITTED, base_sizes.get(part.ref)))
 
@@ -47,7 +47,7 @@ def _gauge_part(visit: Visit, found: Overhaul, part: Part) -> None:
     """Gauge one part as found."""
     is_copied = part.ref == visit.opening.slip
     base = found.base_sizes.get(part.ref)
-    for place in required_places(part):
+    for place in part.required:
         if (part.ref, place.characteristic) in visit.opening.leaves_out:
             continue
         visit.clock.after(visit.chance("pace", place).uniform(*MINUTES_A_PLACE))

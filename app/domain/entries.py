@@ -97,7 +97,13 @@ def with_entry(overhaul: Overhaul, reading: Reading) -> Overhaul:
     """
     if reading.is_second_look:
         return replace(overhaul, looks=(*overhaul.looks, reading))
-    return replace(overhaul, readings=(*overhaul.readings, reading))
+    joined = replace(overhaul, readings=(*overhaul.readings, reading))
+    joined.__dict__["parts"] = overhaul.parts  # what an entry does not change is not worked out again
+    if reading.kind is not Kind.TAKEN_BACK:
+        first = {occasion: overhaul.first_looks(occasion) for occasion in Occasion}
+        newest = {**first[reading.occasion], reading.place: reading}
+        joined.__dict__["_first_looks"] = {**first, reading.occasion: newest}
+    return joined
 
 
 def read_entry(

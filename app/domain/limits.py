@@ -9,6 +9,7 @@ from app.domain.errors import LimitMissing
 from app.domain.guard import Guard
 from app.domain.numbers import Length
 from app.domain.order_lines import AlwaysRenewed, OrderLine, Oversize
+from app.domain.readings import SEEN, Place
 from app.domain.running_limits import Proving, StageRunning
 from app.domain.tasks import Task
 from app.domain.tightening import CLOSING_NOT_SAID, Closing
@@ -180,6 +181,12 @@ class Part:
     def item(self) -> str:
         """The item number that drawing, tags, list and record share: 2-04."""
         return f"{self.stage}-{self.index:02d}"
+
+    @cached_property
+    def required(self) -> tuple[Place, ...]:
+        """Every place that needs an entry: its condition by eye first, then each place of each characteristic."""
+        gauged = (Place(self.ref, c.key, level, axis) for c in self.characteristics for level, axis in c.places)
+        return (Place(self.ref, SEEN), *gauged)
 
     def characteristic(self, key: str) -> Characteristic | None:
         """Find a characteristic of this part."""

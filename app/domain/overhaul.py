@@ -13,7 +13,7 @@ from app.domain.approvals import Approval
 from app.domain.limits import Characteristic, LimitSheet, Part, PartKind, PartSet, Stage
 from app.domain.numbers import Length
 from app.domain.photos import Photo
-from app.domain.readings import SEEN, Kind, Occasion, Place, Reading, standing
+from app.domain.readings import Kind, Occasion, Place, Reading, standing
 from app.domain.running import Run
 from app.domain.second_looks import Looks, all_looks
 from app.domain.sights import Sights
@@ -187,6 +187,7 @@ class Overhaul:
     amendments: tuple[Amendment, ...] = ()  # of what was signed, in the order they were proposed
     approvals: tuple[Approval, ...] = ()  # signatures under the revision of the sheet
     is_approval_due: bool = False  # no decision is signed before one stands there
+    earlier: tuple[int, ...] = ()  # the overhauls of its machine that came before, the oldest first
     paper: str = ""  # where on paper it stood, of an overhaul that came in from there; opened_by is who entered it
 
     @property
@@ -273,16 +274,10 @@ class Overhaul:
         return next((f for f in reversed(self.fittings) if f.ref == ref), None)
 
 
-def required_places(part: Part) -> tuple[Place, ...]:
-    """Every place of a part that needs an entry: its condition by eye first, then each place of each characteristic."""
-    gauged = (Place(part.ref, c.key, level, axis) for c in part.characteristics for level, axis in c.places)
-    return (Place(part.ref, SEEN), *gauged)
-
-
 def missing_places(overhaul: Overhaul, part: Part) -> tuple[Place, ...]:
     """The places of a part that have no entry as found, in the order of gauging."""
     entered = overhaul.standing(Occasion.AS_FOUND)
-    return tuple(place for place in required_places(part) if place not in entered)
+    return tuple(place for place in part.required if place not in entered)
 
 
 def is_gauged(overhaul: Overhaul, part: Part) -> bool:

@@ -1,7 +1,7 @@
 """The section drawing of a stage, filled with the verdicts of its parts."""
 
 from app.domain.limits import Part, Stage
-from app.domain.overhaul import Overhaul, missing_places, required_places
+from app.domain.overhaul import Overhaul, missing_places
 from app.domain.overhaul_verdicts import SetVerdict, is_with_the_set, judge_sets
 from app.domain.part_verdicts import PartVerdict
 from app.domain.verdicts import Verdict
@@ -61,8 +61,8 @@ def tag_figure(overhaul: Overhaul, verdict: PartVerdict) -> str:
     """The deciding number with its measure; before it can decide, how far the part is gauged."""
     part = verdict.part
     if verdict.own is Verdict.NOT_GAUGED and missing_places(overhaul, part):
-        done = len(required_places(part)) - len(missing_places(overhaul, part))
-        return f"{done} of {len(required_places(part))}"
+        done = len(part.required) - len(missing_places(overhaul, part))
+        return f"{done} of {len(part.required)}"
     deciding = verdict.deciding
     if deciding.measure == "condition" and verdict.verdict is Verdict.REUSE:
         return "sound"

@@ -6,7 +6,6 @@ from io import BytesIO, StringIO
 from typing import TextIO
 
 from app.domain.limits import LimitSheet, Part
-from app.domain.overhaul import required_places
 from app.domain.readings import Occasion, Place
 
 # What a column holds, as the page and the workbook say it.
@@ -75,7 +74,7 @@ def workbook_template(sheet: LimitSheet, tag: str, columns: Sequence[str]) -> by
 def _rows(sheet: LimitSheet, tag: str) -> Iterator[dict[str, str]]:
     """Give the row of every place."""
     for part in sheet.parts:
-        for place in required_places(part):
+        for place in part.required:
             yield _row(part, place) | ({"overhaul": "1", "machine": tag} if tag else {})
 
 

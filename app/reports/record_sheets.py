@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from app.domain.amended_verdicts import AmendedVerdict, amended_verdicts
 from app.domain.findings import find_finding
 from app.domain.limits import Characteristic, Part, Side, Stage
-from app.domain.overhaul import Decision, Fitting, Overhaul, required_places
+from app.domain.overhaul import Decision, Fitting, Overhaul
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.part_verdicts import PartVerdict
 from app.domain.readings import Kind, Occasion, Place, Reading, superseded
@@ -113,7 +113,7 @@ def looks_of(overhaul: Overhaul, part: Part) -> tuple[tuple[str, str], ...]:
 
 def rows_of(overhaul: Overhaul, part: Part) -> tuple[RecordRow, ...]:
     """Lay out every place of a part."""
-    return tuple(_row(overhaul, part, place) for place in required_places(part))
+    return tuple(_row(overhaul, part, place) for place in part.required)
 
 
 def _row(overhaul: Overhaul, part: Part, place: Place) -> RecordRow:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 from threading import Lock
@@ -16,7 +16,7 @@ from app.domain.errors import NotThere, WearbookError
 from app.store import postgres, sqlite
 from app.store.attempts import Attempts, SharedAttempts
 from app.store.chain import Latest, append_entry, change_of, latest_moment
-from app.store.rows import insert_into
+from app.store.inserting import insert_row
 from app.store.site_key import SiteKey
 from app.store.site_signatures import begin_key, must_sign_for
 
@@ -46,6 +46,10 @@ class Writing:
     key: SiteKey | None = None
     _added: dict[str, object] = field(default_factory=dict)  # the primary key of the row whose entry is still to come
 
+    def by(self, person: str, now: datetime) -> "Writing":
+        """The same transaction, for what somebody else enters in it."""
+        return replace(self, person=person, now=now)
+
     def sealed(self, values: dict[str, object]) -> dict[str, object]:
         """Give the values of a seal with the signature of the site's key; KeyRefused where another has taken over."""
         if self.key is None:
@@ -55,11 +59,11 @@ class Writing:
 
     def insert(self, row: type[SQLModel], **values: object) -> int:
         """Add a row without making an object of it, and give its primary key."""
-        key: Any = self.session.connection().execute(insert_into(row), values).inserted_primary_key
-        number: int = key[0]
+        key = insert_row(self.session.connection(), row, values)
         self._added.clear()
-        self._added.update(key._mapping)
-        return number
+        self._added.update(key)
+        number: Any = next(iter(key.values()))
+        return number  # type: ignore[no-any-return]  # a text where a table is keyed by one, which nobody asks for
 
     def enter(self, what: str, subject: str, old: object, new: object, why: str = "") -> None:
         """Append the change to the chain, in the same transaction; the number of the row just added stands in it."""

@@ -9,12 +9,14 @@ from sqlalchemy.exc import DBAPIError
 from sqlmodel import Session
 
 from app.domain.canonical import canonical, digest, moment_text
-from app.store.rows import EntryRow, insert_into, table_of
+from app.store.inserting import insert_row
+from app.store.rows import EntryRow, table_of
 from app.store.search import keep_words
 
 ENTRY = table_of(EntryRow)
 HEAD = select(ENTRY.c.seq, ENTRY.c.digest).where(ENTRY.c.seq == select(func.max(ENTRY.c.seq)).scalar_subquery())
 ROWS_AT_ONCE = 1000  # A server would otherwise send everything at once.
+APPENDED = "appended"  # in the session that appends: the last entry of its own
 EMPTY_CHAIN = (0, "")  # The digest before the first entry is the empty text.
 
 
@@ -49,6 +51,9 @@ def overhaul_subject(overhaul_id: int) -> str:
 
 def chain_head(session: Session) -> tuple[int, str]:
     """Give the last entry's number and digest: written down elsewhere, they prove that none was cut off since."""
+    appended: tuple[int, str] | None = session.info.get(APPENDED)
+    if appended is not None:  # nobody else appends while this transaction does
+        return appended
     head = session.connection().execute(HEAD).one_or_none()
     return EMPTY_CHAIN if head is None else (head.seq, head.digest)
 
@@ -81,7 +86,9 @@ def append_entry(session: Session, person: str, now: datetime, change: dict[str,
     """
     last, previous = chain_head(session)
     entry = {**change, "seq": last + 1, "at": moment_text(now), "person": person, "previous": previous}
-    session.connection().execute(insert_into(EntryRow), {**entry, "digest": _digest(entry)})
+    own = _digest(entry)
+    insert_row(session.connection(), EntryRow, {**entry, "digest": own})
+    session.info[APPENDED] = last + 1, own
     keep_words(session, entry)
 
 

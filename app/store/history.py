@@ -1,5 +1,6 @@
 """The history of one characteristic of a part over all overhauls of its machine."""
 
+from collections.abc import Sequence
 from datetime import datetime
 from decimal import Decimal
 from typing import Any, NamedTuple
@@ -56,7 +57,7 @@ def list_history(session: Session, machine_id: int, part_ref: str, characteristi
 
 
 def list_earlier(
-    session: Session, machine_id: int, overhaul_ids: list[int], part_ref: str, characteristic: str
+    session: Session, machine_id: int, overhaul_ids: Sequence[int], part_ref: str, characteristic: str
 ) -> list[PastReading]:
     """List the entries of some overhauls of a machine for a characteristic, the oldest overhaul first."""
     asked = {"machine": machine_id, "earlier": overhaul_ids, "part": part_ref, "characteristic": characteristic}

@@ -6,11 +6,12 @@ never stand for a change that was rolled back, and is right whichever process wr
 
 import json
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from sqlalchemy import bindparam, select
 from sqlmodel import Session
 
+from app.domain.entries import with_entry
 from app.domain.overhaul import Overhaul
 from app.store.chain import ENTRY, chain_head, overhaul_subject
 from app.store.readings import ENTERED_WORDS, list_readings_by_id
@@ -50,6 +51,10 @@ class OverhaulMemory:
             self._held.hold(overhaul_id, now)
         return now.overhaul
 
+    def hold(self, head: tuple[int, str], overhaul: Overhaul) -> None:
+        """Hold an overhaul with the last entry that it contains."""
+        self._held.hold(overhaul.id, _Held(head, overhaul))
+
 
 def _up_to_date(session: Session, held: _Held) -> _Held | None:
     """Add the readings entered since; None where anything else came, or the chain is not the one it was read from."""
@@ -71,9 +76,6 @@ def _with_readings(session: Session, overhaul: Overhaul, identifiers: list[str])
     """Add these readings, in the order they were stored."""
     if not identifiers:
         return overhaul
-    added = list_readings_by_id(session, identifiers)
-    return replace(
-        overhaul,
-        readings=(*overhaul.readings, *(one for one in added if not one.is_second_look)),
-        looks=(*overhaul.looks, *(one for one in added if one.is_second_look)),
-    )
+    for reading in list_readings_by_id(session, identifiers):
+        overhaul = with_entry(overhaul, reading)
+    return overhaul

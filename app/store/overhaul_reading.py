@@ -65,8 +65,15 @@ def read_overhaul(session: Session, overhaul_id: int, stage: int | None = None) 
         amendments=list_amendments(session, overhaul_id, readings),
         approvals=approvals,
         is_approval_due=not approvals and not has_judged(session, row.sheet_revision_id),
+        earlier=_earlier(session, row) if stage is None else (),
         paper=row.paper,
     )
+
+
+def _earlier(session: Session, row: OverhaulRow) -> tuple[int, ...]:
+    """Give the overhauls of a machine that were done before one, the oldest first."""
+    ids = [id_ for id_, _ in list_order(session, row.machine_id)]
+    return tuple(ids[: ids.index(row.id or 0)])
 
 
 def list_base_sizes(session: Session, machine_id: int, before_number: int | None = None) -> dict[str, Length]:

@@ -11,7 +11,7 @@ from sqlmodel import Session, col, func, select
 from app.domain.limits import LimitSheet
 from app.domain.old_paper import in_date_order
 from app.domain.overhaul import Machine, Meaning, Overhaul, Scope, Signature
-from app.store.book import MEMORY, Writing
+from app.store.book import MEMORY, Book, Writing
 from app.store.chain import overhaul_subject
 from app.store.fact_rows import FittingRow, SignatureRow
 from app.store.facts import (
@@ -136,6 +136,12 @@ def get_overhaul(session: Session, overhaul_id: int) -> Overhaul:
     """Give an overhaul with everything entered in it, as this session sees it."""
     memory: OverhaulMemory = session.info[MEMORY].setdefault("overhauls", OverhaulMemory())
     return memory.give(session, overhaul_id, read_overhaul)
+
+
+def hold_overhaul(book: Book, head: tuple[int, str], overhaul: Overhaul) -> None:
+    """Hold an overhaul as it is after the entry of the chain that changed it last, once that is kept."""
+    memory: OverhaulMemory = book.memory.setdefault("overhauls", OverhaulMemory())
+    memory.hold(head, overhaul)
 
 
 def list_overhauls(session: Session, machine_id: int) -> list[OverhaulSummary]:

@@ -2,7 +2,7 @@
 
 import json
 from dataclasses import replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlalchemy import Row, bindparam, func, select
 from sqlmodel import Session
@@ -40,16 +40,35 @@ class IdentifierTaken(WearbookError):
     """The tablet's identifier already stands for another entry."""
 
 
+class Stored(NamedTuple):
+    """An entry of the book, and the overhaul it stands in."""
+
+    overhaul_id: int
+    reading: Reading
+
+
 def save_reading(writing: Writing, overhaul_id: int, reading: Reading) -> bool:
     """Store a reading; False where the very same entry is stored already, as when a tablet sends it twice.
 
     The same entry means the same overhaul, place and content. Who sent it, when, and what it superseded may
     differ the second time; the first sending counts.
     """
-    stored = writing.session.connection().execute(WITH_IDENTIFIER, {"identifier": reading.id}).one_or_none()
+    stored = find_stored(writing.session, reading.id)
     if stored is not None:
-        _must_be_the_same(stored.overhaul_id == overhaul_id, reading_from(stored), reading)
+        must_be_the_same(stored, overhaul_id, reading)
         return False
+    add_reading(writing, overhaul_id, reading)
+    return True
+
+
+def find_stored(session: Session, identifier: str) -> Stored | None:
+    """Find the entry with an identifier, and where it stands."""
+    row = session.connection().execute(WITH_IDENTIFIER, {"identifier": identifier}).one_or_none()
+    return None if row is None else Stored(row.overhaul_id, reading_from(row))
+
+
+def add_reading(writing: Writing, overhaul_id: int, reading: Reading) -> None:
+    """Add a reading whose identifier is new, and enter it into the chain."""
     values = {"overhaul_id": overhaul_id, **_values(reading)}
     writing.insert(ReadingRow, **values)
     entered = CORRECTED if reading.supersedes else ENTERED
@@ -57,7 +76,6 @@ def save_reading(writing: Writing, overhaul_id: int, reading: Reading) -> bool:
     what = TAKEN_BACK if reading.kind is Kind.TAKEN_BACK else kept
     why = reading.correction or reading.reason
     writing.enter(what, overhaul_subject(overhaul_id), reading.supersedes or None, values, why)
-    return True
 
 
 def list_readings(session: Session, overhaul_id: int, stage: int | None = None) -> tuple[Reading, ...]:
@@ -77,10 +95,10 @@ def list_readings_by_id(session: Session, identifiers: list[str]) -> tuple[Readi
 
 def get_reading(session: Session, identifier: str) -> Reading:
     """Give the entry with this identifier; NotThere when the book has none."""
-    row = session.connection().execute(WITH_IDENTIFIER, {"identifier": identifier}).one_or_none()
-    if row is None:
+    stored = find_stored(session, identifier)
+    if stored is None:
         raise NotThere(f"There is no reading {identifier} in the book.")
-    return reading_from(row)
+    return stored.reading
 
 
 def count_readings(session: Session, overhaul_id: int) -> int:
@@ -131,8 +149,9 @@ def _values(reading: Reading) -> dict[str, object]:
     return values | {name: getattr(reading, name) for name in KEPT_AS_GIVEN}
 
 
-def _must_be_the_same(is_same_overhaul: bool, first: Reading, again: Reading) -> None:
+def must_be_the_same(stored: Stored, overhaul_id: int, again: Reading) -> None:
     """Refuse an identifier that stands for something else already."""
+    first = stored.reading
     as_first = replace(
         again,
         entered_by=first.entered_by,
@@ -140,7 +159,7 @@ def _must_be_the_same(is_same_overhaul: bool, first: Reading, again: Reading) ->
         stored_at=first.stored_at,
         supersedes=first.supersedes,
     )
-    if not is_same_overhaul or as_first != first:
+    if stored.overhaul_id != overhaul_id or as_first != first:
         raise IdentifierTaken(
             f"The identifier {first.id} already stands for “{first.written}” at {first.place.part}. "
             "Enter the reading again, so that it gets an identifier of its own."

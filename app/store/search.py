@@ -13,6 +13,7 @@ from sqlmodel import Field, Session, SQLModel
 
 from app.domain.findings import finding_words
 from app.domain.steps import step_words
+from app.store.inserting import insert_row
 from app.store.rows import EntryRow, insert_into, table_of
 
 ENTRY = table_of(EntryRow)
@@ -92,6 +93,11 @@ def index(connection: Connection, rows: list[dict[str, Any]]) -> None:
     if not rows:
         return
     connection.execute(insert_into(EntryWordsRow), rows)
+    _keep_lexemes(connection, rows)
+
+
+def _keep_lexemes(connection: Connection, rows: list[dict[str, Any]]) -> None:
+    """Keep the words as PostgreSQL looks for them; in a file a trigger does so."""
     if connection.dialect.name == "postgresql":
         connection.execute(KEEP_LEXEMES, [{"seq": row["seq"], "lexemes": lexemes(row["words"])} for row in rows])
 
@@ -100,7 +106,9 @@ def keep_words(session: Session, entry: Mapping[Any, Any]) -> None:
     """Keep the words of an entry in the index, in the entry's own transaction; nothing where it has none."""
     words = words_of(entry)
     if words:
-        index(session.connection(), [{"seq": entry["seq"], "words": words}])
+        row = {"seq": entry["seq"], "words": words}
+        insert_row(session.connection(), EntryWordsRow, row)
+        _keep_lexemes(session.connection(), [row])
 
 
 def words_of(entry: Mapping[Any, Any]) -> str:

@@ -23,6 +23,7 @@ STANDING = (
     .where(TABLE.c.ended_at.is_(None), PERSON.c.is_active)
 )
 OF_TOKEN = STANDING.where(TABLE.c.token_digest == bindparam("token"))
+OF_TOKENS = STANDING.where(TABLE.c.token_digest.in_(bindparam("tokens", expanding=True)))
 PREFERRED = select(PREFERENCE.c.key, PREFERENCE.c.value).where(PREFERENCE.c.person_id == bindparam("person"))
 
 
@@ -40,6 +41,12 @@ def find_sign_in(session: Session, token_digest: str) -> SignIn | None:
     """Find the sign-in of a token: of an active person, and not ended."""
     row = session.connection().execute(OF_TOKEN, {"token": token_digest}).one_or_none()
     return None if row is None else _sign_in(row)
+
+
+def find_sign_ins(session: Session, token_digests: list[str]) -> dict[str, SignIn]:
+    """Find the sign-ins of tokens, by the token's digest: of active people, and not ended."""
+    rows = session.connection().execute(OF_TOKENS, {"tokens": token_digests})
+    return {row.token_digest: _sign_in(row) for row in rows}
 
 
 def list_sign_ins(session: Session, person: Person) -> list[SignIn]:

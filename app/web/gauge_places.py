@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from app.domain.findings import findings_for
 from app.domain.limits import Characteristic, Part
 from app.domain.numbers import figure
-from app.domain.overhaul import required_places
 from app.domain.readings import Kind, Place, Reading
 from app.web.gauge_round import Round
 
@@ -53,7 +52,7 @@ def place_href(one_round: Round, part: Part, place: Place) -> str:
 def chips_of(one_round: Round, part: Part, current: Place) -> tuple[Chip, ...]:
     """The characteristics of a part as targets, its condition first."""
     by_characteristic: dict[str, list[Place]] = {}
-    for place in required_places(part):
+    for place in part.required:
         by_characteristic.setdefault(place.characteristic, []).append(place)
     return tuple(_chip(one_round, part, places, current) for places in by_characteristic.values())
 

@@ -8,7 +8,7 @@ from app.domain.entries import with_entry
 from app.domain.errors import NotThere
 from app.domain.holds import FittedWork, fitted_work, work_on
 from app.domain.limits import Part
-from app.domain.overhaul import Overhaul, Phase, required_places
+from app.domain.overhaul import Overhaul, Phase
 from app.domain.overhaul_verdicts import judge_overhaul, untouched_by
 from app.domain.part_verdicts import PartVerdict
 from app.domain.readings import Occasion, Place, Reading
@@ -76,7 +76,7 @@ class Round:
         """The places without an entry, part by part."""
         entered = self.overhaul.standing(self.occasion)
         for part in self.parts:
-            yield from (place for place in required_places(part) if place not in entered)
+            yield from (place for place in part.required if place not in entered)
 
     def next_place(self, after: Part | None = None, besides: Place | None = None) -> Place | None:
         """The next place to gauge."""
@@ -91,7 +91,7 @@ class Round:
         entered = self.overhaul.standing(self.occasion)
         here = next((at for at, part in enumerate(self.parts) if after is not None and part.ref == after.ref), 0)
         for part in (*self.parts[here:], *self.parts[:here]):
-            yield from (place for place in required_places(part) if place not in entered and place != besides)
+            yield from (place for place in part.required if place not in entered and place != besides)
 
     def would_be(self, ref: str) -> Callable[[Reading], PartVerdict]:
         """A part's verdict with one more entry on it, asked many times over; what stays is judged once."""

@@ -89,11 +89,11 @@ def keep(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
     """Keep one entry and go on to the next place; what is refused comes back as typed."""
     visit.person.must(Right.GAUGE)
     try:
-        kept = keep_entry(visit.book, visit.person, overhaul_id, partial(_typed_now, visit, form), visit.now)
+        kept = keep_entry(visit.book, visit.person, overhaul_id, partial(typed_now, visit, form), visit.now)
     except InputRefused as refusal:
         found = _as_read(visit, overhaul_id)
         return _again(visit, found, _typed(found, form), form, refusal)
-    return _go_on(visit, kept, one(form, "paper"))
+    return go(visit, next_href(kept, one(form, "paper")))
 
 
 @router.get("/_fragments/overhauls/{overhaul_id}/verdict")
@@ -119,7 +119,7 @@ def _as_read(visit: Visit, overhaul_id: int) -> Overhaul:
     return shown_in(overhaul(visit.book, overhaul_id), visit.preferences.unit)
 
 
-def _typed_now(visit: Visit, form: FormData, found: Overhaul) -> Typed:
+def typed_now(visit: Visit, form: FormData, found: Overhaul) -> Typed:
     """Read the entry form of this moment; InputRefused for its time, or for an instrument that is not in date."""
     typed = replace(_typed(found, form), measured_at=_moment(visit, form), made_at=made_at(visit, form))
     day = (typed.measured_at or visit.now).astimezone(visit.zone).date()
@@ -127,18 +127,16 @@ def _typed_now(visit: Visit, form: FormData, found: Overhaul) -> Typed:
     return typed
 
 
-def _go_on(visit: Visit, kept: Kept, paper: str) -> Response:
-    """Lead to the next place, naming what was kept."""
+def next_href(kept: Kept, paper: str) -> str:
+    """Give the address of the next place, naming what was kept."""
     reading, overhaul_id = kept.reading, kept.overhaul.id
     one_round = begin_round(kept.overhaul, reading.occasion)
     stays = reading.is_second_look or reading.kind is Kind.TAKEN_BACK
     place = reading.place if stays else one_round.next_place(one_round.part(reading.place.part))
     words = {"kept": reading.id, "paper": paper}
     if place is None:
-        return go(
-            visit, with_words(f"/overhauls/{overhaul_id}/{'box-up' if one_round.base == 'fit' else 'gauged'}", words)
-        )
-    return go(visit, with_words(place_href(one_round, one_round.part(place.part), place), words))
+        return with_words(f"/overhauls/{overhaul_id}/{'box-up' if one_round.base == 'fit' else 'gauged'}", words)
+    return with_words(place_href(one_round, one_round.part(place.part), place), words)
 
 
 def with_words(href: str, words: dict[str, str]) -> str:

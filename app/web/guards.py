@@ -2,7 +2,6 @@
 
 import re
 
-from starlette.datastructures import MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 MOST_BYTES = 3 * 1024 * 1024
@@ -14,7 +13,6 @@ POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
     "font-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 )
-NEVER_KEPT = {"cache-control": "no-store"}
 HEADERS = {
     "content-security-policy": POLICY,
     "x-content-type-options": "nosniff",
@@ -23,6 +21,10 @@ HEADERS = {
     "cross-origin-resource-policy": "same-origin",
     "permissions-policy": "camera=(self), geolocation=(), microphone=()",
 }
+
+OURS = {name.encode(): value.encode() for name, value in HEADERS.items()}
+CACHE_CONTROL = b"cache-control"
+NEVER_KEPT = (CACHE_CONTROL, b"no-store")
 
 
 class TooLarge(Exception):
@@ -56,11 +58,9 @@ class Guards:
         async def guarded(message: Message) -> None:
             """Add the headers to the answer's start."""
             if message["type"] == "http.response.start":
-                headers = MutableHeaders(scope=message)
-                for name, value in HEADERS.items():
-                    headers[name] = value
-                if "cache-control" not in headers:
-                    headers.update(NEVER_KEPT)
+                own = [header for header in message["headers"] if header[0] not in OURS]
+                is_kept = any(name == CACHE_CONTROL for name, _ in own)
+                message["headers"] = [*own, *OURS.items()] if is_kept else [*own, *OURS.items(), NEVER_KEPT]
             await send(message)
 
         await self.app(scope, counted, guarded)

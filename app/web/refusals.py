@@ -14,7 +14,7 @@ from app.domain.errors import InputRefused, NotAllowed, NotThere, NotYet, Sealed
 from app.reports.pdf import NotSet
 from app.store.book import Damaged, OutOfReach
 from app.store.wholeness import say_damaged
-from app.web.guards import HEADERS, NEVER_KEPT, TooLarge
+from app.web.guards import NEVER_KEPT, OURS, TooLarge
 from app.web.page import environment, go, page
 from app.web.unlock import answer_locked
 from app.web.visit import Locked, SignInNeeded, StrangeForm, begin_visit
@@ -117,5 +117,5 @@ def _unforeseen(request: Request, error: Exception) -> Response:
     LOG.error("unforeseen at %s %s", request.method, path, exc_info=error)
     words = "Nothing of this step was stored. The server's log says why."
     answer = _say(request, 500, "Something went wrong here", words)
-    answer.headers.update(HEADERS | NEVER_KEPT)  # It is made outside the guards.
+    answer.raw_headers.extend([*OURS.items(), NEVER_KEPT])  # It is made outside the guards.
     return answer

@@ -1,9 +1,11 @@
 """What a tablet holds by itself: entries it sends from its own queue, and the page that lists them."""
 
 from collections.abc import Callable
+from datetime import UTC, datetime
 
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import JSONResponse
+from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 
 from app.actions.gauging import entries_so_far
@@ -12,8 +14,9 @@ from app.domain.people import Right
 from app.web.gauging import keep
 from app.web.page import page
 from app.web.photos import keep_photo
+from app.web.sent_entries import Sent
 from app.web.static_files import answer_with
-from app.web.visit import Form, Locked, SignInNeeded, Visit, VisitNow, one
+from app.web.visit import Form, Locked, SignInNeeded, Visit, VisitNow, begin_visit, one, posted
 
 router = APIRouter()
 KEPT_STATUS = 303
@@ -40,15 +43,28 @@ def give_worker(request: Request) -> Response:
 
 
 @router.post("/tablet/overhauls/{overhaul_id}/readings")
-def keep_from_tablet(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
-    """Keep one entry of a tablet's queue, and say in a form its script reads whether the book holds it now."""
-    return _take(visit, overhaul_id, form, keep)
+async def keep_from_tablet(request: Request, overhaul_id: int) -> Response:
+    """Keep one entry of a tablet's queue, and say in a form its script reads whether the book holds it now.
+
+    Entries that arrive while others are being kept are kept in one transaction; what is not kept there is asked for
+    by itself, so that its answer says why.
+    """
+    async with posted(request) as form:
+        kept_at = await request.app.state.entries.ask(Sent(request, overhaul_id, form, datetime.now(UTC)))
+        if kept_at is not None:
+            return JSONResponse({"state": "kept", "next": kept_at})
+        return await run_in_threadpool(_keep_alone, request, overhaul_id, form)
 
 
 @router.post("/tablet/overhauls/{overhaul_id}/photos")
 def keep_photo_from_tablet(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
     """Keep one photo of a tablet's queue, and say as of an entry whether the book holds it now."""
     return _take(visit, overhaul_id, form, keep_photo)
+
+
+def _keep_alone(request: Request, overhaul_id: int, form: FormData) -> Response:
+    """Keep an entry by itself."""
+    return _take(begin_visit(request), overhaul_id, form, keep)
 
 
 def _take(visit: Visit, overhaul_id: int, form: FormData, keep_it: Keep) -> Response:

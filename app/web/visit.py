@@ -4,13 +4,15 @@ import hmac
 import re
 import secrets
 from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 from hashlib import sha256
 from typing import Annotated
+from urllib.parse import parse_qsl
 from zoneinfo import ZoneInfo
 
-from fastapi import Depends, Request
+from fastapi import Depends, HTTPException, Request
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 
@@ -27,6 +29,7 @@ from app.web.cookies import BOOK_COOKIE, TABLET_COOKIE, VISIT_COOKIE, read_cooki
 
 MOST_FIELDS = 400
 LONGEST_FIELD = 1024 * 1024
+PLAIN_FORM = "application/x-www-form-urlencoded"
 WITHIN = "wearbook.within"  # in the scope of what the program asks itself: who reads
 # Control characters but tab and the ends of lines, half surrogates, and what stands for no character at all.
 UNREADABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
@@ -134,12 +137,26 @@ async def read_form(request: Request) -> AsyncIterator[FormData]:
     now = datetime.now(UTC)
     if not book.is_file or clock_trouble(book, now):  # A file's last moment is at hand: no thread is asked for it.
         await run_in_threadpool(enter_clock_set_back, book, now)
-    form = await request.form(max_fields=MOST_FIELDS, max_files=4, max_part_size=LONGEST_FIELD)
+    form = await _read_fields(request)
     try:
         _must_be_ours(request, form)
         yield form
     finally:
         await form.close()
+
+
+async def _read_fields(request: Request) -> FormData:
+    """Read what was posted; a form without files is read at once."""
+    if request.headers.get("content-type", "").split(";")[0].strip() != PLAIN_FORM:
+        return await request.form(max_fields=MOST_FIELDS, max_files=4, max_part_size=LONGEST_FIELD)
+    sent = (await request.body()).decode("latin-1")  # what is no ASCII is escaped, in UTF-8
+    try:
+        fields = parse_qsl(sent, keep_blank_values=True, max_num_fields=MOST_FIELDS)
+    except ValueError:
+        raise HTTPException(400, f"A form has at most {MOST_FIELDS} fields.") from None
+    if any(len(value) > LONGEST_FIELD for field in fields for value in field):
+        raise HTTPException(400, f"A field has at most {LONGEST_FIELD} characters.")
+    return FormData([*fields])
 
 
 def _must_be_ours(request: Request, form: FormData) -> None:
@@ -184,7 +201,7 @@ def many(form: FormData, name: str) -> list[str]:
 
 def readable(text: str) -> str:
     """Put the mark of the unreadable in the place of what no page can show."""
-    return UNREADABLE.sub("\N{REPLACEMENT CHARACTER}", text)
+    return text if text.isprintable() else UNREADABLE.sub("\N{REPLACEMENT CHARACTER}", text)
 
 
 def inside(then: str) -> str:
@@ -197,6 +214,7 @@ def texts(form: FormData) -> dict[str, str]:
     return {name: one(form, name) for name in form}
 
 
+posted = asynccontextmanager(read_form)  # for a handler that reads its form by itself
 VisitNow = Annotated[Visit, Depends(begin_visit)]
 Form = Annotated[FormData, Depends(read_form)]
 

@@ -14,7 +14,6 @@ from app.domain.overhaul import (
     could_not_be_gauged,
     is_gauged,
     missing_places,
-    required_places,
 )
 from app.domain.readings import SEEN, Occasion
 from app.domain.verdicts import Verdict
@@ -66,7 +65,7 @@ def test_the_end_of_a_concession_is_said_in_words(concession, words):
 
 
 def test_the_condition_by_eye_is_the_first_place_required_and_every_level_follows():
-    assert required_places(RING) == (
+    assert RING.required == (
         a_place("2.ring-1", SEEN),
         a_place("2.ring-1", "closed-gap", "worst place"),
         a_place("2.ring-1", "side-clearance"),

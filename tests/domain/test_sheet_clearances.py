@@ -6,7 +6,6 @@ import pytest
 
 from app.domain.limits import Measure, Method, Side
 from app.domain.numbers import millimetres
-from app.domain.overhaul import required_places
 from app.domain.sheet_file import SheetRefused, read_sheet, sheet_warnings
 from app.domain.verdicts import Verdict
 
@@ -82,7 +81,7 @@ def test_a_clearance_has_no_place_to_gauge():
     clearance = sheet.part("1.piston").characteristic("clearance-in-bore")
 
     assert (clearance.is_derived, clearance.places, clearance.is_grid) == (True, (), False)
-    assert [place.characteristic for place in required_places(sheet.part("1.piston"))] == ["seen", "skirt"]
+    assert [place.characteristic for place in sheet.part("1.piston").required] == ["seen", "skirt"]
     assert not sheet.part("1.piston").characteristic("skirt").is_derived
 
 

@@ -2,7 +2,6 @@
 
 from datetime import timedelta
 
-from app.domain.overhaul import required_places
 from app.domain.readings import SEEN
 from app.domain.verdicts import Verdict
 from app.store.book import Book
@@ -156,7 +155,7 @@ def test_blank_sheet_lists_every_place_with_its_new_range_and_limit(book: Book) 
 
     page = shop.fitter.get(shop.url("/blank")).text
 
-    places = [place for part in shop.overhaul.parts for place in required_places(part)]
+    places = [place for part in shop.overhaul.parts for place in part.required]
     assert page.count('class="to-fill"') == len(places)
     assert "0.20–0.35" in page
     assert "at most 0.65" in page
