@@ -29,6 +29,8 @@ class Tablet:
     name: str
     places: tuple[Place, ...]
     chance: random.Random
+    maker: int  # the number of whoever is signed in
+    by_queue: bool = True  # as the script of the pages sends it, or as a page without any script does
     acknowledged: dict[str, str] = field(default_factory=dict)
     surprises: list[str] = field(default_factory=list)
     pending: Sent | None = None
@@ -68,16 +70,24 @@ class Tablet:
         where = {"part": place.part, "characteristic": place.characteristic, "level": place.level, "axis": place.axis}
         entry = {"csrf": self.csrf, "id": identifier, "kind": "size", "value": figure, "occasion": "as found"}
         # So that no figure is asked about, nor what another tablet entered at this place.
-        entry |= {"reason": "Gauged twice.", "correction": "gauged again"}
+        entry |= {"reason": "Gauged twice.", "correction": "gauged again", "maker": str(self.maker)}
         return Sent(identifier, overhaul_id, where | entry)
 
     def _send(self, client: httpx2.Client, sent: Sent) -> None:
-        """Send one reading; only the redirect that names it acknowledges it."""
-        answer = client.post(f"/overhauls/{sent.overhaul_id}/readings", data=sent.form)
-        if answer.status_code == 303 and sent.id in answer.headers["location"]:
+        """Send one reading; only the answer that names it acknowledges it."""
+        way_in = "/tablet" if self.by_queue else ""
+        answer = client.post(f"{way_in}/overhauls/{sent.overhaul_id}/readings", data=sent.form)
+        if sent.id in _next_in(answer):
             self.acknowledged[sent.id] = sent.form["value"]
             self.is_sending.set()
         else:
-            said = answer.headers.get("location", "") or re.findall(r'class="error"[^>]*>([^<]*)<', answer.text)
+            said = re.findall(r'class=\\?"error\\?"[^>]*>([^<]*)<', answer.text)
             self.surprises.append(f"{answer.status_code} {said}")
         self.pending = None
+
+
+def _next_in(answer: httpx2.Response) -> str:
+    """Read where an answer leads after an entry was kept; nothing where it was not."""
+    if answer.status_code == 303:
+        return answer.headers["location"]
+    return str(answer.json()["next"]) if answer.status_code == 200 else ""

@@ -67,7 +67,10 @@ def run_trial(folder: Path, kills: int, seed: int) -> Outcome:
     machine, sheet = a_machine(book), a_sheet(book)
     server = Server(folder, free_port())
     people = [a_person(book, f"Fitter {n}", Role.FITTER) for n in range(TABLETS)]
-    tablets = [Tablet(server.address, person.name, bores(sheet), random.Random(chance.random())) for person in people]
+    tablets = [
+        Tablet(server.address, person.name, bores(sheet), random.Random(chance.random()), person.id, number != 0)
+        for number, person in enumerate(people)
+    ]
     for number in range(kills):
         # An overhaul for each round, as in use: none grows to thousands of readings.
         overhaul_id = open_next(book, machine, sheet, people[0], number)
