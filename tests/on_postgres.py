@@ -26,6 +26,7 @@ ALSO_ON_POSTGRES = {
         for name in ("overhauls", "people", "readings", "search", "sealed_tables", "site_signatures")
     ),
     "store/test_sheets.py",
+    "actions/test_due_plan.py",
     *(f"web/test_{name}.py" for name in ("gauging", "pins", "second_looks", "sent_entries", "signing")),
     *(
         f"web/test_{name}.py"

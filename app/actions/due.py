@@ -2,43 +2,36 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import tzinfo
 from functools import cached_property
-from time import monotonic
 
 from sqlmodel import Session
 
 from app.actions.concessions import named, open_concessions
 from app.actions.foreseen import worn_first
 from app.actions.past_overhauls import past_overhauls
-from app.actions.tokens import CALENDAR, new_secret, secret_digest
 from app.actions.worse_verdicts import worse_verdicts
-from app.domain.due import Done, DueDate, DueTask, Visit, due_at_end, due_date, visits_of
-from app.domain.errors import NotThere
+from app.domain.due import Done, DueDate, DueTask, due_at_end, due_date
 from app.domain.limits import LimitSheet, PartKind
 from app.domain.meter import Rate, at_site, rate_of_use
 from app.domain.overhaul import Machine, MeterReading
 from app.domain.parts_ahead import opens_part
-from app.domain.people import Person, Right
-from app.domain.service import Service
 from app.domain.tasks import Opens, Task
 from app.domain.wear_due import due_by_wear, is_sooner, set_or_part
 from app.store.all_machines import (
+    Overhauls,
+    Returned,
+    ServiceDone,
+    Some,
     answers_of_amendments,
-    machines_conceded,
-    meters_of_all,
-    overhauls_of_all,
-    services_of_all,
+    meters_of,
+    overhauls_of,
+    services_of,
 )
 from app.store.book import Book
-from app.store.machines import list_machines, list_meter_readings
-from app.store.overhauls import OverhaulSummary, list_overhauls
-from app.store.people import find_person
-from app.store.services import list_services
+from app.store.machines import list_meter_readings
 from app.store.sheets import current_sheet
-from app.store.tokens import end_token, find_token, list_tokens, save_token
 
-LONGEST_LOOK_S = 10.0  # at the wear of machines that were not looked at since the server was started
 WINDOWS_DAYS = (0, 7, 14, 30, 60, 90)
 USUAL_WINDOW_DAYS = 30
 
@@ -49,9 +42,9 @@ class Upkeep:
 
     machine: Machine
     sheet: LimitSheet
-    meter: tuple[MeterReading, ...]
-    overhauls: tuple[OverhaulSummary, ...]  # the newest first
-    services: tuple[Service, ...]
+    meter: tuple[MeterReading, ...]  # the first, and those that the use of late follows from
+    overhauls: Overhauls
+    services: tuple[ServiceDone, ...]  # the last ones of each task
     zone: tzinfo
     amended: tuple[str, ...] = ()  # the digests of the answers to its amendments
 
@@ -59,38 +52,6 @@ class Upkeep:
     def rate(self) -> Rate | None:
         """The rate of use of late."""
         return rate_of_use(self.meter)
-
-    @cached_property
-    def returned(self) -> tuple[OverhaulSummary, ...]:
-        """The overhauls that are closed, the newest first."""
-        return tuple(each for each in self.overhauls if not each.is_open)
-
-
-@dataclass(frozen=True)
-class DuePlan:
-    """Everything that is due: put together by visits, and what no day can be told for."""
-
-    visits: tuple[Visit, ...]
-    undated: tuple[DueTask, ...]
-    window_days: int
-    unlooked: int = 0  # machines whose wear was not looked ahead at yet; each plan goes on where the last one ended
-
-
-def due_plan(book: Book, zone: tzinfo, window_days: int = USUAL_WINDOW_DAYS) -> DuePlan:
-    """Plan what is due over all machines, by the days of the site."""
-    with book.reading() as session:
-        upkeeps, conceded = upkeep_of_all(session, zone), machines_conceded(session)
-    end, looked, due = monotonic() + LONGEST_LOOK_S, 0, list[DueTask]()
-    for upkeep in upkeeps:
-        due += tasks_due(upkeep)
-        if monotonic() < end:
-            due += wear_due(book, upkeep)
-            looked += 1
-        if upkeep.machine.id in conceded:
-            due += concessions_due(book, upkeep.machine, zone)
-        due += amendments_due(book, upkeep)
-    undated = tuple(each for each in due if each.due.on is None)
-    return DuePlan(visits_of(due, window_days), undated, window_days, len(upkeeps) - looked)
 
 
 def everything_due(book: Book, upkeep: Upkeep) -> list[DueTask]:
@@ -135,23 +96,18 @@ def amendments_due(book: Book, upkeep: Upkeep) -> Iterator[DueTask]:
 
 def upkeep_of(session: Session, machine: Machine, zone: tzinfo) -> Upkeep:
     """Gather what a machine's due days follow from, by the days of the site."""
-    meter = tuple(at_site(each, zone) for each in list_meter_readings(session, machine.id))
-    sheet, overhauls = current_sheet(session, machine.sheet_name), tuple(list_overhauls(session, machine.id))
-    amended = answers_of_amendments(session, machine.id).get(machine.id, ())
-    return Upkeep(machine, sheet, meter, overhauls, tuple(list_services(session, machine.id)), zone, amended)
+    return upkeeps_of(session, [machine], zone, [machine.id])[0]
 
 
-def upkeep_of_all(session: Session, zone: tzinfo) -> list[Upkeep]:
-    """Gather the same of every machine, with a few questions over all of them."""
-    machines, services = list_machines(session), services_of_all(session)
-    meters, overhauls = meters_of_all(session), overhauls_of_all(session)
+def upkeeps_of(session: Session, machines: Sequence[Machine], zone: tzinfo, only: Some = None) -> list[Upkeep]:
+    """Gather the same of several machines with a few questions, over those alone or, where none is named, over all."""
+    services, amended = services_of(session, only), answers_of_amendments(session, only)
+    meters, overhauls = meters_of(session, only), overhauls_of(session, only)
     sheets = {name: current_sheet(session, name) for name in {machine.sheet_name for machine in machines}}
-    amended = answers_of_amendments(session)
     return [
         Upkeep(
             one, sheets[one.sheet_name], tuple(at_site(each, zone) for each in meters.get(one.id, ())),
-            tuple(overhauls.get(one.id, ())), tuple(services.get(one.id, ())), zone,
-            amended.get(one.id, ()),
+            overhauls.get(one.id, Overhauls()), tuple(services.get(one.id, ())), zone, amended.get(one.id, ()),
         )
         for one in machines
     ]  # fmt: skip
@@ -164,7 +120,7 @@ def tasks_due(upkeep: Upkeep) -> list[DueTask]:
 
 def _due_task(upkeep: Upkeep, task: Task) -> DueTask:
     """Tell when a task is due."""
-    last = last_done(task, upkeep.sheet, upkeep.meter[0], upkeep.returned, upkeep.services)
+    last = last_done(task, upkeep.sheet, upkeep.meter[0], upkeep.overhauls.newest_first, upkeep.services)
     return due_task(upkeep, task, last, due_date(task, last, upkeep.meter[-1], upkeep.rate))
 
 
@@ -178,7 +134,7 @@ def planned_opening(upkeep: Upkeep) -> DueTask | None:
 
     It counts from the last opening of every stage with its rings; without one, from the last.
     """
-    interval, returned = upkeep.sheet.opening_interval_hours, upkeep.returned
+    interval, returned = upkeep.sheet.opening_interval_hours, upkeep.overhauls.newest_first
     if interval is None or not returned or not upkeep.meter:
         return None
     stages = {stage.number for stage in upkeep.sheet.stages}
@@ -203,11 +159,11 @@ def machine_openings(book: Book, upkeep: Upkeep) -> list[DueTask]:
 
 def wear_due(book: Book, upkeep: Upkeep) -> Iterator[DueTask]:
     """Tell what comes to its limit by wear before anything opens it; while a machine is open, its overhaul tells."""
-    if not upkeep.meter or len(upkeep.returned) < len(upkeep.overhauls) or not upkeep.returned:
+    if not upkeep.meter or upkeep.overhauls.is_open or not upkeep.overhauls.newest_first:
         return
     openings = openings_due(upkeep)
-    last = _done_at(upkeep.returned[0], upkeep.zone)
-    for each in worn_first(book, upkeep.machine, upkeep.sheet, upkeep.returned, upkeep.amended):
+    last = _done_at(upkeep.overhauls.newest_first[0], upkeep.zone)
+    for each in worn_first(book, upkeep.machine, upkeep.sheet, upkeep.amended):
         due = due_by_wear(each, upkeep.meter[-1], upkeep.rate)
         opened = [one for one in openings if opens_part(one.task, each.part)]
         if all(is_sooner(due, one.due) for one in opened):
@@ -217,7 +173,7 @@ def wear_due(book: Book, upkeep: Upkeep) -> Iterator[DueTask]:
             yield due_task(upkeep, task, last, due)
 
 
-def _done_at(overhaul: OverhaulSummary, zone: tzinfo | None) -> Done:
+def _done_at(overhaul: Returned, zone: tzinfo | None) -> Done:
     """Count from an overhaul."""
     on = overhaul.returned_at.astimezone(zone).date()
     return Done(overhaul.hours, on, f"overhaul {overhaul.number}", is_fresh=True)
@@ -227,8 +183,8 @@ def last_done(
     task: Task,
     sheet: LimitSheet,
     first: MeterReading,
-    overhauls: Sequence[OverhaulSummary],
-    services: Sequence[Service],
+    overhauls: Sequence[Returned],
+    services: Sequence[ServiceDone],
 ) -> Done:
     """Find what a task's interval counts from: the last service, else the last overhaul, else start-up.
 
@@ -250,32 +206,10 @@ def last_done(
     return max(done, key=lambda each: each[0])[1]
 
 
-def _begin_anew(task: Task, sheet: LimitSheet, overhauls: Sequence[OverhaulSummary]) -> Sequence[OverhaulSummary]:
+def _begin_anew(task: Task, sheet: LimitSheet, overhauls: Sequence[Returned]) -> Sequence[Returned]:
     """List the overhauls at which a task begins anew: those that did what it opens the machine for; or all, or none."""
     if not task.opens_machine:
         return overhauls if task.first_hours is not None else ()
     stages = {task.stage} if task.stage else {stage.number for stage in sheet.stages}
     deep_enough = [each for each in overhauls if each.scope.has_rings or task.opens is Opens.VALVES]
     return [each for each in deep_enough if stages.issubset(each.scope.stages)]
-
-
-def make_calendar_address(book: Book, by: Person, now: datetime) -> str:
-    """Make the secret of a person's calendar; the one before ends."""
-    by.must(Right.READ)
-    secret = new_secret()
-    with book.writing(by.name, now) as writing:
-        for token in list_tokens(writing.session, CALENDAR):
-            if token.person_id == by.id:
-                end_token(writing, token.id)
-        save_token(writing, CALENDAR, secret_digest(secret), by.name, person_id=by.id)
-    return secret
-
-
-def calendar_plan(book: Book, secret: str, zone: tzinfo) -> DuePlan:
-    """Give the plan to whoever holds a calendar's address, as long as its person may read the book."""
-    with book.reading() as session:
-        token = find_token(session, CALENDAR, secret_digest(secret))
-        person = find_person(session, token.person_id or 0) if token else None
-    if person is None or not person.may(Right.READ):
-        raise NotThere("There is no such calendar. Its address may have been made anew.")
-    return due_plan(book, zone)

@@ -18,7 +18,7 @@ from app.domain.wear import Life, SizeReading
 from app.domain.wear_due import first_at_limit
 from app.store.book import Book
 from app.store.overhaul_reading import list_base_sizes
-from app.store.overhauls import OverhaulSummary
+from app.store.overhauls import list_overhauls
 from app.store.sheets import get_sheet
 
 MOST_KEPT = 4096  # machines, a few lines each
@@ -53,14 +53,10 @@ def _look(past: Sequence[PastOverhaul], followed: Followed, hours: Decimal) -> F
     return Foreseen(followed.part, replace(outlook, band=None, wear_from_mm=followed.wear_from_mm), is_as_before)
 
 
-def worn_first(
-    book: Book,
-    machine: Machine,
-    sheet: LimitSheet,
-    overhauls: Sequence[OverhaulSummary],
-    amended: tuple[str, ...] = (),
-) -> tuple[Foreseen, ...]:
+def worn_first(book: Book, machine: Machine, sheet: LimitSheet, amended: tuple[str, ...] = ()) -> tuple[Foreseen, ...]:
     """Give what comes to its limit first, by set and part; only what is signed tells it, so it is worked out once."""
+    with book.reading() as session:
+        overhauls = list_overhauls(session, machine.id)
     marks = tuple((each.id, *(signature.digest for signature in each.signatures)) for each in overhauls)
     return _worn_first(book, machine.id, (sheet.name, sheet.revision), (*marks, amended)) if marks else ()
 

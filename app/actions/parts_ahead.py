@@ -90,7 +90,7 @@ def _openings_ahead(
     with book.reading() as session:
         upkeep = upkeep_of(session, state.machine, zone)
         base_sizes = list_base_sizes(session, state.machine.id)
-    if not upkeep.overhauls or not upkeep.meter:
+    if not upkeep.overhauls.newest_first or not upkeep.meter:
         return "no opening of it, or no reading of its meter, is in the book"
     due = machine_openings(book, upkeep)
     if not due:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
-from fractions import Fraction
+from operator import itemgetter
 
 from app.domain.meter import Rate
 from app.domain.overhaul import MeterReading
@@ -90,8 +90,9 @@ def due_by_hours(read_on: date, left_hours: Decimal, rate: Rate | None) -> date 
     """
     if rate is None or rate.hours_a_day <= 0:
         return read_on if left_hours <= 0 else None
-    days = Fraction(left_hours) / rate.hours_a_day // 1
-    return read_on + timedelta(days=int(days)) if abs(days) < LONGEST_DAYS else None
+    hours, parts = left_hours.as_integer_ratio()
+    days = hours * rate.hours_a_day.denominator // (parts * rate.hours_a_day.numerator)
+    return read_on + timedelta(days=days) if abs(days) < LONGEST_DAYS else None
 
 
 def due_by_calendar(last_on: date, months: int) -> date:
@@ -148,14 +149,13 @@ def visits_of(due: Sequence[DueTask], window_days: int) -> tuple[Visit, ...]:
 
 def _visits_of_one(tag: str, due: list[DueTask], window: timedelta) -> list[Visit]:
     """Put the tasks of one machine together: openings first, then what is left."""
-    left = sorted((each for each in due if each.due.on), key=lambda each: each.due.on or date.max)
+    left = sorted(((each.due.on, each) for each in due if each.due.on), key=itemgetter(0))
     found: list[Visit] = []
     for is_opening in (True, False):
-        while first := next((each for each in left if each.task.opens_machine or not is_opening), None):
-            on = first.due.on or date.max
-            along = [each for each in left if each.due.on and on <= each.due.on <= _until(on, window)]
-            found.append(Visit(tag, on, tuple(along)))
-            left = [each for each in left if each not in along]
+        while on := next((on for on, each in left if not is_opening or each.task.opens_machine), None):
+            until = _until(on, window)
+            found.append(Visit(tag, on, tuple(each for day, each in left if on <= day <= until)))
+            left = [(day, each) for day, each in left if not on <= day <= until]
     return found
 
 

@@ -7,6 +7,7 @@ from datetime import datetime, time, timedelta, tzinfo
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
+from functools import cached_property
 
 from app.domain.overhaul import MeterReading
 
@@ -65,7 +66,7 @@ class Rate:
     since: MeterReading
     until: MeterReading
 
-    @property
+    @cached_property
     def words(self) -> str:
         """The rate as pages say it: 12.0 h a day."""
         return f"{float(self.hours_a_day):.1f} h a day"

@@ -1,12 +1,18 @@
 """Machines and the operating hours read from their meters."""
 
+from sqlalchemy import select as columns
 from sqlmodel import Session, col, select
 
 from app.domain.canonical import as_dict
 from app.domain.errors import InputRefused, NotThere
 from app.domain.overhaul import Machine, MeterReading
 from app.store.book import Writing
-from app.store.rows import MachineRow, MeterReadingRow, MeterStrikeRow
+from app.store.rows import MachineRow, MeterReadingRow, MeterStrikeRow, table_of
+
+MACHINE = table_of(MachineRow)
+MACHINES = columns(
+    *(MACHINE.c.id, MACHINE.c.tag, MACHINE.c.serial, MACHINE.c.name, MACHINE.c.site, MACHINE.c.sheet_name)
+).order_by(MACHINE.c.tag)
 
 
 def save_machine(writing: Writing, tag: str, serial: str, name: str, site: str, sheet_name: str) -> Machine:
@@ -40,7 +46,7 @@ def get_machine_by_number(session: Session, machine_id: int) -> Machine:
 
 def list_machines(session: Session) -> list[Machine]:
     """List every machine by its tag."""
-    return [machine_from(row) for row in session.exec(select(MachineRow).order_by(MachineRow.tag))]
+    return [Machine(*row) for row in session.connection().execute(MACHINES)]
 
 
 def save_meter_reading(writing: Writing, machine: Machine, reading: MeterReading, why: str = "") -> int:

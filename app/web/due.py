@@ -4,7 +4,8 @@ from typing import Any
 
 from fastapi import APIRouter, Depends, Response
 
-from app.actions.due import USUAL_WINDOW_DAYS, WINDOWS_DAYS, DuePlan, calendar_plan, due_plan, make_calendar_address
+from app.actions.due import USUAL_WINDOW_DAYS, WINDOWS_DAYS
+from app.actions.due_plan import DuePlan, calendar_plan, due_plan, make_calendar_address
 from app.domain.due import DueTask, Visit
 from app.domain.people import Right
 from app.reports.calendar_file import CalendarEvent, write_calendar

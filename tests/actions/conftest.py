@@ -9,10 +9,15 @@ from app.domain.people import Person, Role
 from app.store.book import Book
 from tests.actions.papers import BEGAN
 from tests.builders import a_book, a_machine, a_person
+from tests.on_postgres import a_book_on_postgres, wants_postgres
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Iterator[Book]:
+def book(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Book]:
+    if wants_postgres(request):
+        with a_book_on_postgres(tmp_path) as book:
+            yield book
+        return
     book = a_book(tmp_path)
     yield book
     book.close()

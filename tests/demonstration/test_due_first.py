@@ -2,7 +2,7 @@
 
 from datetime import UTC
 
-from app.actions.due import due_plan
+from app.actions.due_plan import due_plan
 from app.actions.machine_record import due_first, machine_record
 from app.domain.due import DueTask
 from tests.demonstration.told import Told

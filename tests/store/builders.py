@@ -87,7 +87,7 @@ def statements_of(action: Callable[[], object], *verbs: str) -> list[tuple[str, 
     sent: list[tuple[str, Any]] = []
 
     def note(_connection: Any, _cursor: Any, statement: str, parameters: Any, *_rest: Any) -> None:
-        if statement.startswith(verbs or "SELECT"):
+        if statement.startswith(verbs or ("SELECT", "WITH")):
             sent.append((statement, parameters))
 
     event.listen(Engine, "before_cursor_execute", note)

@@ -204,7 +204,7 @@ def test_of_very_many_visits_the_first_are_shown_and_the_rest_on_demand(
 
 
 def test_wear_that_there_was_no_time_to_look_at_is_said(book: Book, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("app.actions.due.LONGEST_LOOK_S", 0.0)
+    monkeypatch.setattr("app.actions.due_plan.LONGEST_LOOK_S", 0.0)
 
     said = words_of(Workshop(book).fitter.get("/due").text)
 

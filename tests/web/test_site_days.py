@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from app.actions.due import due_plan
+from app.actions.due_plan import due_plan
 from app.actions.instruments import add_instrument, calibrate, doubts, one_instrument, statuses
 from app.actions.meter import HoursAsked, TypedHours, meter_of, read_meter
 from app.actions.people import person_named
