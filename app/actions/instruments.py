@@ -1,7 +1,7 @@
 """The register of instruments: adding to it, what one is worth on a day, and what one found out puts in doubt."""
 
 from dataclasses import dataclass
-from datetime import date, datetime, tzinfo
+from datetime import date, datetime, timedelta, tzinfo
 from decimal import Decimal
 from enum import StrEnum
 
@@ -24,6 +24,7 @@ from app.store.instruments import (
 from app.store.overhauls import get_overhaul
 
 LONGEST = 60
+LONGEST_DUE = timedelta(days=10 * 366)  # own choice, no source: a due day further off is a slip of the year
 FIELDS = ("name", "method", "measures", "resolution", "permissible_error")
 
 
@@ -76,7 +77,7 @@ def add_instrument(book: Book, by: Person, typed: dict[str, str], now: datetime)
 
 
 def calibrate(book: Book, by: Person, number: int, typed: dict[str, str], zone: tzinfo, now: datetime) -> None:
-    """Enter a calibration by its certificate."""
+    """Enter a calibration by its certificate; the same one sent twice is entered once."""
     by.must(Right.MANAGE_INSTRUMENTS)
     instrument = one_instrument(book, number)
     refused: dict[str, str] = {}
@@ -87,11 +88,15 @@ def calibrate(book: Book, by: Person, number: int, typed: dict[str, str], zone: 
     if on > now.astimezone(zone).date():
         refused["on"] = "This day is still to come."
     if due <= on:
-        refused["due"] = "It is due after it was calibrated."
+        refused.setdefault("due", "It is due after it was calibrated.")
+    elif "on" not in refused and due - on > LONGEST_DUE:
+        refused["due"] = "This is more than ten years after it was calibrated. Look at the year."
     if refused:
         raise InputRefused(refused)
+    entered = Calibration(on, due, certificate, error)
     with book.writing(by.name, now) as writing:
-        save_calibration(writing, instrument, Calibration(on, due, certificate, error))
+        if entered not in next(each for each in list_instruments(writing.session) if each.id == number).calibrations:
+            save_calibration(writing, instrument, entered)
 
 
 def refuse_overdue(book: Book, name: str, day: date, rule: str) -> None:
@@ -172,8 +177,10 @@ def _error(typed: str, refused: dict[str, str]) -> Decimal | None:
     if not typed.strip():
         return None
     try:
-        sign = -1 if typed.strip()[0] in "-−" else 1
-        return sign * parse_number(typed.strip().lstrip("+-−"), example="0.02")
+        error_mm = parse_number(typed, signed=True, example="0.02 or -0.02")
     except (NumberRefused, UnitMismatch) as refusal:
         refused["error_mm"] = str(refusal)
         return None
+    if not error_mm:
+        refused["error_mm"] = "An error of nothing is within tolerance: leave this empty then."
+    return error_mm

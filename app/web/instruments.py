@@ -2,6 +2,7 @@
 
 from fastapi import APIRouter, Response
 
+from app.actions.amendments import what_is_read
 from app.actions.instruments import add_instrument, calibrate, doubts, one_instrument, register
 from app.domain.errors import InputRefused
 from app.domain.limits import Method
@@ -59,6 +60,6 @@ def _one(visit: Visit, number: int, typed: dict[str, str], errors: dict[str, str
     visit.person.must(Right.READ)
     found, today = one_instrument(visit.book, number), visit.today
     may, status = visit.person.may(Right.MANAGE_INSTRUMENTS), 422 if errors else 200
-    context = {"instrument": found, "words": found.words_on(today)}
+    context = {"instrument": found, "words": found.words_on(today), "what": what_is_read}
     context["doubts"] = doubts(visit.book, found, visit.zone)
     return page(visit, "instruments/instrument.html", status, typed=typed, errors=errors or {}, may=may, **context)

@@ -125,6 +125,8 @@ def test_instrument_found_out_lists_its_readings_since_the_last_good_day_and_ver
     assert ("2-03", "Ring 1") in [change[:2] for change in doubt.changes]
     assert all(change[3] == "RENEW" for change in doubt.changes)
     assert "2 readings" in words_of(page.text)
+    assert "2-03 Ring 1, closed gap, worst place, as found 0.64 mm" in words_of(page.text)
+    assert 'href="/machines/GA-1/history?part=2.ring-1&amp;characteristic=closed-gap#r-' in page.text
     assert "out of tolerance: -0.02 mm" in page.text
 
 
@@ -156,6 +158,44 @@ def test_readings_before_the_last_good_calibration_are_in_no_doubt(book: Book) -
 
     assert doubts(book, one_instrument(book, number), UTC) == []
     assert "No reading names it in this time." in page.text
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "words"),
+    [
+        ({"error_mm": "0.00"}, "error_mm", "within tolerance"),
+        ({"error_mm": "--0.02"}, "error_mm", "not one plain number"),
+        ({"error_mm": "99999999999999"}, "error_mm", "not one plain number"),
+        ({"due": day(-20000)}, "due", "Look at the year"),
+        ({"on": "", "due": day(-300)}, "on", "Give the day"),
+        ({"due": "9999-99-99"}, "due", "Give the day"),
+    ],
+)
+def test_calibration_that_cannot_be_is_refused_beside_its_field(
+    book: Book, typed: dict[str, str], field: str, words: str
+) -> None:
+    shop = Workshop(book)
+    number = registered(shop)
+    shop.chief.get("/instruments/1")
+    good = {"on": day(10), "due": day(-300), "certificate": "K-55", "error_mm": ""}
+
+    page = shop.chief.post("/instruments/1", good | typed, 422).text
+
+    assert words in said_beside(page, field)
+    assert all(not said_beside(page, name) for name in good if name != field)
+    assert one_instrument(book, number).calibrations == ()
+
+
+def test_calibration_sent_twice_is_entered_once_and_another_of_that_day_beside_it(book: Book) -> None:
+    shop = Workshop(book)
+    number = registered(shop)
+    shop.chief.get("/instruments/1")
+    typed = {"on": day(10), "due": day(-300), "certificate": "K-55", "error_mm": "-0,02"}
+
+    for sent in (typed, typed, typed | {"error_mm": "−0.03"}):
+        shop.chief.post("/instruments/1", sent)
+
+    assert [str(each.error_mm) for each in one_instrument(book, number).calibrations] == ["-0.02", "-0.03"]
 
 
 def test_first_calibration_that_finds_it_out_puts_every_reading_in_doubt(book: Book) -> None:
