@@ -6,7 +6,7 @@ from datetime import datetime
 
 from app.actions.people import confirm_password
 from app.domain.amended_verdicts import verdicts_by
-from app.domain.amending import amendment_content, require_amendable
+from app.domain.amending import amendment_content, require_amendable, waiting
 from app.domain.amendments import Amendment, Answer, Outcome, require_answer_by_another
 from app.domain.canonical import canonical, digest
 from app.domain.entries import LONGEST_REASON, SHORTEST_REASON, Typed, read_entry
@@ -61,7 +61,17 @@ def propose_amendment(book: Book, by: Person, overhaul_id: int, typed: TypedAmen
         if refused := _refused_words(typed):
             raise InputRefused(refused)
         amendment = replace(read, reason=typed.reason.strip(), person=by.name, at=now)
+        before = waiting(found, reading.id) if reading else None
+        if before is not None:
+            return _sent_again(before, amendment)
         return save_amendment(writing, overhaul_id, amendment)
+
+
+def _sent_again(before: Amendment, amendment: Amendment) -> int:
+    """Give the amendment that waits, where it is sent again; another of its entry is refused until it is answered."""
+    if (before.new, before.reason, before.person) != (amendment.new, amendment.reason, amendment.person):
+        raise InputRefused({"waits": f"An amendment to {before.new} waits for its signature. It is answered first."})
+    return before.id
 
 
 def answer_amendment(

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from app.domain.amendments import Amendment, Outcome, amended_readings
 from app.domain.entries import kinds_of
-from app.domain.errors import NotYet, Sealed
+from app.domain.errors import NotYet
 from app.domain.overhaul import Meaning, Overhaul
 from app.domain.phases import is_returned
 from app.domain.readings import Kind, Occasion, Place, Reading, left
@@ -33,9 +33,12 @@ def require_amendable(overhaul: Overhaul, reading: str) -> Reading | None:
     found = next((each for each in amendable(overhaul) if each.id == reading), None)
     if found is None:
         raise NotYet("This is not signed yet, or does not count: it is put right where it was entered.")
-    if any(each.reading == reading and each.is_open for each in overhaul.amendments):
-        raise Sealed("An amendment of this entry waits for its signature. It is answered first.")
     return as_read(overhaul, found)
+
+
+def waiting(overhaul: Overhaul, reading: str) -> Amendment | None:
+    """The amendment of an entry that waits for its answer."""
+    return next((each for each in overhaul.amendments if each.reading == reading and each.is_open), None)
 
 
 def ways(overhaul: Overhaul, reading: Reading) -> tuple[Kind, ...]:

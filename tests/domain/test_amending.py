@@ -12,6 +12,7 @@ from app.domain.amending import (
     own_way,
     require_amendable,
     standing_amended,
+    waiting,
     ways,
 )
 from app.domain.amendments import Amendment, Answer, Outcome, require_answer_by_another
@@ -67,12 +68,12 @@ def test_what_is_not_sealed_is_put_right_where_it_was_entered(reading: str) -> N
 
 
 def test_entry_waits_for_the_answer_to_its_amendment_and_what_is_no_entry_needs_none() -> None:
-    waiting = signed(Meaning.DECIDED, amendments=(an_amendment(),))
+    asked, answered = (signed(Meaning.DECIDED, amendments=(an_amendment(answer),)) for answer in (None, SIGNED))
 
-    assert require_amendable(waiting, "") is None
-    assert require_amendable(signed(Meaning.DECIDED, amendments=(an_amendment(SIGNED),)), "r-1") == a_pin(value="21.97")
-    with pytest.raises(Sealed, match="answered first"):
-        require_amendable(waiting, "r-1")
+    assert require_amendable(asked, "") is None
+    assert require_amendable(answered, "r-1") == a_pin(value="21.97")
+    assert waiting(asked, "r-1") == an_amendment()
+    assert (waiting(asked, "r-2"), waiting(answered, "r-1")) == (None, None)
 
 
 def test_amended_value_counts_once_signed_and_the_last_one_signed_does() -> None:

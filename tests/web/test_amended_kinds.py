@@ -151,3 +151,16 @@ def test_form_offers_the_ways_of_its_place_alone_and_nonsense_is_the_entry_s_own
     assert "Choose how it is gauged" in words_of(refused)
     assert has_form(refused, shop.url(PAGE))
     assert ticked(shop.fitter.get(shop.url(f"{PAGE}?reading={entry(shop, SEEN).id}")).text, "findings") == []
+
+
+def test_amendment_sent_twice_waits_once_and_another_of_its_entry_is_refused_with_what_was_typed(
+    shop: Workshop,
+) -> None:
+    sent = form(shop, PIN) | {"value": "21.97"}
+    shop.fitter.post(shop.url(PAGE), sent)
+    shop.fitter.post(shop.url(PAGE), sent)
+    page = propose(shop, PIN, status=422, value="21.96")
+
+    assert [each.new for each in shop.overhaul.amendments] == ["21.97 mm (F-03)"]
+    assert "An amendment to 21.97 mm (F-03) waits for its signature. It is answered first." in words_of(page)
+    assert typed_in(page, "value") == "21.96"
