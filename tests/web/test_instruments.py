@@ -125,7 +125,7 @@ def test_instrument_found_out_lists_its_readings_since_the_last_good_day_and_ver
     assert ("2-03", "Ring 1") in [change[:2] for change in doubt.changes]
     assert all(change[3] == "RENEW" for change in doubt.changes)
     assert "2 readings" in words_of(page.text)
-    assert "2-03 Ring 1, closed gap, worst place, as found 0.64 mm" in words_of(page.text)
+    assert "2-03 Ring 1 closed gap, worst place, as found 0.64 mm" in words_of(page.text)
     assert 'href="/machines/GA-1/history?part=2.ring-1&amp;characteristic=closed-gap#r-' in page.text
     assert "out of tolerance: -0.02 mm" in page.text
 
