@@ -14,6 +14,7 @@ from app.actions.sheet_approvals import approve_sheet
 from app.actions.sheets import import_sheet, newest_sheet
 from app.demonstration.chance import chance
 from app.demonstration.condition import Condition
+from app.demonstration.instruments import AFTER_THE_ROUND_MINUTES, INSTRUMENTS, calibrated, register
 from app.demonstration.openings import Opening
 from app.demonstration.people import PEOPLE
 from app.demonstration.running import FAULT_DAYS_AGO, FAULT_TAG, see_a_fault
@@ -55,6 +56,7 @@ class _Telling:
         self.today = today
         self.crew: dict[str, Person] = {}
         self.conditions: dict[str, Condition] = {}
+        self.instruments: dict[str, int] = {}
 
     def tell(self) -> None:
         """Let everything happen in its order."""
@@ -70,6 +72,11 @@ class _Telling:
             for days_ago in self._rounds(machine):
                 yield _on_the_round(machine, self._day(days_ago)), partial(self._read_meter, machine, days_ago)
             yield from self._services(machine)
+        for each in INSTRUMENTS:
+            for days_ago, error_mm in each.calibrations(BEGAN_DAYS_AGO):
+                clock = Clock(self._day(days_ago if _is_quiet(days_ago) else days_ago + LONGEST_OPENING_DAYS))
+                clock.after(AFTER_THE_ROUND_MINUTES)
+                yield clock, partial(self._calibrate, each.name, error_mm)
         yield Clock(self._day(FAULT_DAYS_AGO)), self._see_a_fault
         for opening in OPENINGS:
             yield Clock(self._opening_day(opening)), partial(self._open, opening)
@@ -87,10 +94,7 @@ class _Telling:
     def _rounds(self, machine: InventedMachine) -> Iterator[int]:
         """Give how many days ago a meter was read in passing: never around an opening of any machine."""
         for days_ago in range(machine.days_ago - METER_IS_READ_EVERY_DAYS, QUIET_DAYS, -METER_IS_READ_EVERY_DAYS):
-            if not any(
-                opening.days_ago - LONGEST_OPENING_DAYS <= days_ago <= opening.days_ago + WEEKEND_DAYS
-                for opening in OPENINGS
-            ):
+            if _is_quiet(days_ago):
                 yield days_ago
 
     def _services(self, machine: InventedMachine) -> Iterator[Event]:
@@ -112,6 +116,7 @@ class _Telling:
             self.crew[person.name] = add_person(self.book, by, *typed, clock.after(5), KNOWN_TO_ALL)
         for sheet in ("qm-ga-b", "qm-ba"):
             self._import(sheet, clock)
+        self.instruments = register(self.book, self.crew[CHIEF], clock)
 
     def _import(self, sheet: str, clock: Clock) -> None:
         """Bring a limit sheet in, and let a chief engineer approve it."""
@@ -132,6 +137,10 @@ class _Telling:
         typed = TypedHours(str(machine.hours_at(days_ago)))
         read_meter(self.book, self.crew[FITTER], machine.tag, typed, UTC, clock.now)
 
+    def _calibrate(self, name: str, error_mm: str, clock: Clock) -> None:
+        """Let an instrument be calibrated."""
+        calibrated(self.book, self.crew[CHIEF], self.instruments[name], name, error_mm, clock)
+
     def _see_a_fault(self, clock: Clock) -> None:
         """Let a fault be seen on a machine in service."""
         machine = next(machine for machine in MACHINES if machine.tag == FAULT_TAG)
@@ -151,6 +160,13 @@ class _Telling:
         moment = clock.after(4)
         overhaul_id = open_overhaul(self.book, self.crew[FITTER], opening.tag, typed, stages, UTC, moment)
         tell_opening(Visit(self.book, self.crew, opening, self.conditions[opening.tag], clock, overhaul_id))
+
+
+def _is_quiet(days_ago: int) -> bool:
+    """Whether no machine stood open so many days ago."""
+    return not any(
+        opening.days_ago - LONGEST_OPENING_DAYS <= days_ago <= opening.days_ago + WEEKEND_DAYS for opening in OPENINGS
+    )
 
 
 def _on_the_round(machine: InventedMachine, day: date) -> Clock:
