@@ -9,7 +9,7 @@ from tests.soak.trial import soak
 
 @pytest.mark.long
 def test_nothing_is_lost_or_doubled_on_a_bad_network(tmp_path: Path) -> None:
-    outcome = soak(tmp_path, tablets=8, seconds=40, seed=7)
+    outcome = soak(tmp_path, tablets=8, seconds=40, seed=7, thinking_s=4.0)
 
     assert outcome.faults == ()
     assert "8 tablets" in outcome.words

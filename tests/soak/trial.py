@@ -19,8 +19,8 @@ from tests.benchmarks.workplace import Workplace, a_workplace
 from tests.builders import a_book
 from tests.soak.tablet import Tablet
 
-THINKING_S = 4.0
 LOOKED_EVERY_S = 5.0
+FLAT = 0.5  # MB a minute over the last half; more than that would fill a small computer within days
 WARMING = 0.2  # the share of the time after which slopes are taken: until then everything is read for the first time
 
 
@@ -32,13 +32,13 @@ class Outcome:
     words: str
 
 
-def soak(folder: Path, tablets: int, seconds: float, seed: int) -> Outcome:
+def soak(folder: Path, tablets: int, seconds: float, seed: int, thinking_s: float) -> Outcome:
     """Let tablets work for a while; then hold the book to what they were told."""
     book = a_book(folder)
     place = a_workplace(book, tablets)
     book.close()
     with the_program(folder) as served:
-        workers = [_tablet(served, place, number, seed) for number in range(tablets)]
+        workers = [_tablet(served, place, number, seed, thinking_s) for number in range(tablets)]
         memory = _work(served, workers, seconds)
     faults = [words for worker in workers for words in worker.faults]
     faults += _lost_or_doubled(folder, workers)
@@ -46,9 +46,9 @@ def soak(folder: Path, tablets: int, seconds: float, seed: int) -> Outcome:
     return Outcome(tuple(faults), _words(workers, memory, seconds))
 
 
-def _tablet(served: Served, place: Workplace, number: int, seed: int) -> Tablet:
+def _tablet(served: Served, place: Workplace, number: int, seed: int, thinking_s: float) -> Tablet:
     """A tablet at its desk, with chances of its own."""
-    return Tablet(served.port, place.desks[number], place.readings, random.Random(f"{seed} {number}"), THINKING_S)
+    return Tablet(served.port, place.desks[number], place.readings, random.Random(f"{seed} {number}"), thinking_s)
 
 
 def _work(served: Served, workers: list[Tablet], seconds: float) -> list[tuple[float, float]]:
@@ -99,12 +99,21 @@ def _words(workers: list[Tablet], memory: list[tuple[float, float]], seconds: fl
         (
             f"{len(workers)} tablets, {seconds:.0f} s: {len(took)} readings acknowledged, {cuts} requests cut, "
             f"{again} sent again, {sum(len(worker.faults) for worker in workers)} errors",
-            f"memory {held[0][1]:.0f} MB to {held[-1][1]:.0f} MB, slope {_slope(held):+.2f} MB a minute",
+            f"memory {held[0][1]:.0f} MB to {held[-1][1]:.0f} MB, {_in_last_half(memory, took)}",
             f"a save: median {median(figures):.1f} ms, 99th percentile {percentile(figures, 0.99):.1f} ms, "
             f"median of the first third {first_ms:.1f} ms and of the last {last_ms:.1f} ms, "
             f"slope {_slope(late):+.2f} ms a minute",
         )
     )
+
+
+def _in_last_half(memory: list[tuple[float, float]], took: list[tuple[float, float]]) -> str:
+    """Say how memory went once half of the time was over, also for each reading that was kept then."""
+    half = memory[len(memory) // 2 :]
+    kept = sum(half[0][0] <= at <= half[-1][0] for at, _ in took)
+    slope, rise_kb = _slope(half), (half[-1][1] - half[0][1]) * 1024
+    words = "flat" if slope <= FLAT else f"not flat, {rise_kb / max(1, kept):.1f} kB for each reading kept then"
+    return f"in the last half {slope:+.2f} MB a minute: {words}"
 
 
 def _slope(points: list[tuple[float, float]]) -> float:
