@@ -16,8 +16,8 @@ from tests.house.source import ROOT
 ASKED = """#!/bin/sh
 echo "$@" >> "{asked}"
 mkdir -p "$3/bin"
-printf '#!/bin/sh\\necho "$@" >> "{asked}"\\n' > "$3/bin/pip"
-chmod +x "$3/bin/pip"
+printf '#!/bin/sh\\necho "$@" >> "{asked}"\\n' | tee "$3/bin/pip" > "$3/bin/python"
+chmod +x "$3/bin/pip" "$3/bin/python"
 """
 
 
@@ -73,6 +73,7 @@ def test_second_version_goes_beside_the_first_which_stays_to_go_back_to(bundle: 
     into = tmp_path / "opt"
     wanted = f"install --quiet --no-index --find-links {into / bundle.name / 'wheels'}"
     assert asked[0][1].startswith(wanted)
+    assert asked[0][2] == f"-m compileall -q {into / bundle.name / 'app'}"
     assert (into / "current").resolve().name == "wearbook-0.2.0"
     assert (into / "previous").resolve().name == bundle.name
     assert (into / "previous" / "app" / "__main__.py").is_file()

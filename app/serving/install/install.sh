@@ -10,6 +10,7 @@ mkdir -p "$own"
 cp -R "$from/." "$own/"
 python3 -m venv "$own/.venv"
 "$own/.venv/bin/pip" install --quiet --no-index --find-links "$own/wheels" --requirement "$own/requirements.txt"
+"$own/.venv/bin/python" -m compileall -q "$own/app"  # whoever serves it may not write there, and would compile at each start
 
 if [ -L "$into/current" ] && [ "$(readlink "$into/current")" != "$own" ]; then
     ln -sfn "$(readlink "$into/current")" "$into/previous"
