@@ -16,12 +16,13 @@ from app.domain.terms import Terms
 from app.domain.verdicts import Verdict, heaviest
 from app.store.amendments import marks_of_amendments
 from app.store.book import Book
-from app.store.overhaul_reading import read_overhaul
+from app.store.overhaul_reading import read_overhauls
 from app.store.overhauls import OverhaulSummary, get_overhaul, list_overhauls
 from app.store.recent import Recent
 
 MOST_READINGS = 20_000  # of those kept in mind
 JUDGED = "closed overhauls, judged"  # as the memory of a book holds them
+Key = tuple[object, ...]
 
 
 @dataclass(frozen=True)
@@ -79,9 +80,18 @@ class PastOverhaul:
 def past_overhauls(book: Book, machine_id: int, stage: int | None = None) -> tuple[PastOverhaul, ...]:
     """Every overhaul of a machine, the oldest first, the open one too; where a stage is named, at least its parts."""
     with book.reading() as session:
-        summaries = list_overhauls(session, machine_id)
+        summaries = list(reversed(list_overhauls(session, machine_id)))
         amended = marks_of_amendments(session, machine_id)
-    return tuple(_judged(book, summary, amended.get(summary.id, ()), stage) for summary in reversed(summaries))
+        judged: Recent[Key, PastOverhaul] = book.memory.setdefault(JUDGED, _recent())
+        held = {each.id: _held(judged, _known_by(each, amended), stage) for each in summaries if not each.is_open}
+        missing = [number for number, (_, past) in held.items() if past is None]
+        read = {each.id: each for each in read_overhauls(session, missing, stage)}
+        read |= {each.id: get_overhaul(session, each.id) for each in summaries if each.is_open}
+    anew = {number: _judge(overhaul) for number, overhaul in read.items()}
+    for number, (key, past) in held.items():
+        judged.hold(key, past or anew[number])
+    known = {number: past for number, (_, past) in held.items() if past is not None}
+    return tuple((known | anew)[each.id] for each in summaries)
 
 
 def so_far(past: Sequence[PastOverhaul], overhaul: Overhaul) -> list[PastOverhaul]:
@@ -90,25 +100,22 @@ def so_far(past: Sequence[PastOverhaul], overhaul: Overhaul) -> list[PastOverhau
     return list(past[: here + 1])
 
 
-def _recent() -> Recent[tuple[object, ...], PastOverhaul]:
+def _recent() -> Recent[Key, PastOverhaul]:
     """Hold the closed overhauls of a book that were judged last, whole or one stage of them."""
     return Recent(MOST_READINGS, lambda past: len(past.overhaul.readings))
 
 
-def _judged(book: Book, summary: OverhaulSummary, amended: tuple[str, ...], stage: int | None) -> PastOverhaul:
-    """Judge an overhaul; a closed one is known by the digests that were signed, and only amendments are added."""
-    if summary.is_open:
-        with book.reading() as session:
-            return _judge(get_overhaul(session, summary.id))
-    judged: Recent[tuple[object, ...], PastOverhaul] = book.memory.setdefault(JUDGED, _recent())
-    known_by = (summary.id, *(signature.digest for signature in summary.signatures), *amended)
-    key = next((key for each in (None, stage) if judged.get(key := (each, *known_by))), (stage, *known_by))
-    found = judged.get(key)
-    if found is None:
-        with book.reading() as session:
-            found = _judge(read_overhaul(session, summary.id, stage))
-    judged.hold(key, found)
-    return found
+def _known_by(summary: OverhaulSummary, amended: dict[int, tuple[str, ...]]) -> Key:
+    """Name a closed overhaul by the digests that were signed, beside which only amendments are added."""
+    return summary.id, *(signature.digest for signature in summary.signatures), *amended.get(summary.id, ())
+
+
+def _held(judged: Recent[Key, PastOverhaul], known_by: Key, stage: int | None) -> tuple[Key, PastOverhaul | None]:
+    """Give what is held of an overhaul, whole or of the stage, and its key; else nothing, and the key it will have."""
+    for key in ((None, *known_by), (stage, *known_by)):
+        if (past := judged.get(key)) is not None:
+            break
+    return key, past
 
 
 def _judge(overhaul: Overhaul) -> PastOverhaul:

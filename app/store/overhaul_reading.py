@@ -1,8 +1,10 @@
 """Overhauls read back whole from all their tables, or what of one is of a single stage."""
 
+from collections.abc import Iterator, Sequence
 from datetime import datetime
+from typing import Any
 
-from sqlalchemy import bindparam, select
+from sqlalchemy import Row, bindparam, select
 from sqlmodel import Session, col
 from sqlmodel import select as select_rows
 
@@ -22,14 +24,19 @@ from app.store.rows import MachineRow, OverhaulRow, SheetRevisionRow, table_of
 from app.store.running import find_baseline, list_runs_of_overhaul
 from app.store.sheet_approvals import has_judged, list_approvals
 from app.store.site_rules import list_site_rules
+from app.store.together import once, read_with, together
 from app.store.witnesses import list_witnesses
 
+MOST_AT_ONCE = 20  # overhauls
 OVERHAUL, FITTING = table_of(OverhaulRow), table_of(FittingRow)
 ORDER = select(OVERHAUL.c.id, OVERHAUL.c.number, OVERHAUL.c.paper, OVERHAUL.c.opened_at).where(
     OVERHAUL.c.machine_id == bindparam("machine")
 )
-FITTED_IN = (
-    select(FITTING).where(FITTING.c.overhaul_id.in_(bindparam("overhauls", expanding=True))).order_by(FITTING.c.id)
+FITTED = (
+    select(FITTING)
+    .join(OVERHAUL, OVERHAUL.c.id == FITTING.c.overhaul_id)
+    .where(OVERHAUL.c.machine_id == bindparam("machine"))
+    .order_by(FITTING.c.id)
 )
 
 
@@ -70,6 +77,14 @@ def read_overhaul(session: Session, overhaul_id: int, stage: int | None = None) 
     )
 
 
+def read_overhauls(session: Session, overhaul_ids: Sequence[int], stage: int | None = None) -> Iterator[Overhaul]:
+    """Read several overhauls, asking for some at once, so that not all their rows are held at the same time."""
+    for first in range(0, len(overhaul_ids), MOST_AT_ONCE):
+        some = overhaul_ids[first : first + MOST_AT_ONCE]
+        with together(session, some):
+            yield from [read_overhaul(session, overhaul_id, stage) for overhaul_id in some]
+
+
 def _earlier(session: Session, row: OverhaulRow) -> tuple[int, ...]:
     """Give the overhauls of a machine that were done before one, the oldest first."""
     ids = [id_ for id_, _ in list_order(session, row.machine_id)]
@@ -87,36 +102,56 @@ def list_base_sizes(session: Session, machine_id: int, before_number: int | None
     before = [id_ for id_, number in order[:place] if before_number is None or number < before_number]
     if not before:
         return {}
-    rows = session.connection().execute(FITTED_IN, {"overhauls": before})
-    in_order = sorted(rows, key=lambda row: before.index(row.overhaul_id))
+    in_order = sorted(_fitted(session, machine_id, before), key=lambda row: before.index(row.overhaul_id))
     last = {fitting.ref: fitting.made_to for fitting in map(fitting_from, in_order)}
     return {ref: made_to for ref, made_to in last.items() if made_to is not None}
 
 
+def _fitted(session: Session, machine_id: int, overhauls: Sequence[int]) -> list[Row[Any]]:
+    """List what was fitted at some overhauls of a machine."""
+
+    def ask() -> Sequence[Row[Any]]:
+        return session.connection().execute(FITTED, {"machine": machine_id}).all()
+
+    return [row for row in once(session, (FittingRow, machine_id), ask) if row.overhaul_id in overhauls]
+
+
 def list_order(session: Session, machine_id: int) -> list[tuple[int, int]]:
     """List a machine's overhauls by the day they were done, the oldest first: each one's id and number."""
-    rows = session.connection().execute(ORDER, {"machine": machine_id}).all()
-    return [(row.id, row.number) for row in in_date_order(rows)]
+
+    def ask() -> list[tuple[int, int]]:
+        rows = session.connection().execute(ORDER, {"machine": machine_id}).all()
+        return [(row.id, row.number) for row in in_date_order(rows)]
+
+    return once(session, (OverhaulRow, machine_id), ask)
 
 
 def _site_lines(session: Session, opened_at: datetime) -> tuple[str, ...]:
     """Give the site's own lines of making safe as they stood when an overhaul was opened."""
-    rules = list_site_rules(session, RuleKind.SAFE_LINE)
+    rules = once(session, RuleKind.SAFE_LINE, lambda: list_site_rules(session, RuleKind.SAFE_LINE))
     return tuple(rule.words for rule in in_force(rules, RuleKind.SAFE_LINE, opened_at))
 
 
 def _get_rows(session: Session, overhaul_id: int) -> tuple[OverhaulRow, MachineRow, SheetRevisionRow]:
     """Give the rows an overhaul begins from."""
+    asked = read_with(session, overhaul_id) or [overhaul_id]
+    rows = once(session, OverhaulRow, lambda: _rows_by_id(session, asked)).get(overhaul_id)
+    if rows is None:
+        raise NotThere(f"There is no overhaul number {overhaul_id} in the book.")
+    return rows
+
+
+def _rows_by_id(
+    session: Session, overhaul_ids: Sequence[int]
+) -> dict[int, tuple[OverhaulRow, MachineRow, SheetRevisionRow]]:
+    """Ask for the rows that some overhauls begin from."""
     statement = (
         select_rows(OverhaulRow, MachineRow, SheetRevisionRow)
         .join(MachineRow, col(MachineRow.id) == col(OverhaulRow.machine_id))
         .join(SheetRevisionRow, col(SheetRevisionRow.id) == col(OverhaulRow.sheet_revision_id))
-        .where(OverhaulRow.id == overhaul_id)
+        .where(col(OverhaulRow.id).in_(overhaul_ids))
     )
-    rows = session.exec(statement).one_or_none()
-    if rows is None:
-        raise NotThere(f"There is no overhaul number {overhaul_id} in the book.")
-    return rows
+    return {overhaul.id or 0: (overhaul, machine, sheet) for overhaul, machine, sheet in session.exec(statement)}
 
 
 def scope_of(row: OverhaulRow, only: int | None = None) -> Scope:

@@ -2,6 +2,7 @@
 
 import json
 from dataclasses import replace
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 from sqlalchemy import Row, bindparam, func, select
@@ -15,6 +16,7 @@ from app.store.chain import overhaul_subject
 from app.store.fact_rows import ReadingRow
 from app.store.lengths import length_from, length_values
 from app.store.rows import table_of
+from app.store.together import by_overhaul, once, read_with
 
 READING = table_of(ReadingRow)
 ENTERED, CORRECTED, LOOKED = "reading entered", "reading corrected", "second look entered"
@@ -28,7 +30,11 @@ KEPT_AS_GIVEN = (
 )
 WITH_IDENTIFIER = select(READING).where(READING.c.id == bindparam("identifier"))
 OF_OVERHAUL = select(READING).where(READING.c.overhaul_id == bindparam("overhaul")).order_by(READING.c.seq)
-OF_STAGE = OF_OVERHAUL.where(READING.c.part >= bindparam("first"), READING.c.part < bindparam("end"))
+OF_OVERHAULS = (
+    select(READING).where(READING.c.overhaul_id.in_(bindparam("overhauls", expanding=True))).order_by(READING.c.seq)
+)
+IS_OF_STAGE = READING.c.part >= bindparam("first"), READING.c.part < bindparam("end")
+OF_STAGE, OF_STAGES = OF_OVERHAUL.where(*IS_OF_STAGE), OF_OVERHAULS.where(*IS_OF_STAGE)
 
 WITH_IDENTIFIERS = (
     select(READING).where(READING.c.id.in_(bindparam("identifiers", expanding=True))).order_by(READING.c.seq)
@@ -80,11 +86,14 @@ def add_reading(writing: Writing, overhaul_id: int, reading: Reading) -> None:
 
 def list_readings(session: Session, overhaul_id: int, stage: int | None = None) -> tuple[Reading, ...]:
     """List an overhaul's readings in the order they were stored; where a stage is named, those of its parts alone."""
-    asked: dict[str, object] = {"overhaul": overhaul_id}
-    if stage is not None:
-        asked |= {"first": f"{stage}.", "end": f"{stage}/"}  # the sign after the point
-    rows = session.connection().execute(OF_OVERHAUL if stage is None else OF_STAGE, asked).all()
-    return tuple(reading_from(row) for row in rows)
+    asked: dict[str, object] = {} if stage is None else {"first": f"{stage}.", "end": f"{stage}/"}  # after the point
+    connection, overhauls = session.connection(), read_with(session, overhaul_id)
+    if not overhauls:
+        rows = connection.execute(OF_OVERHAUL if stage is None else OF_STAGE, asked | {"overhaul": overhaul_id}).all()
+        return tuple(reading_from(row) for row in rows)
+    several = (OF_OVERHAULS if stage is None else OF_STAGES), asked | {"overhauls": overhauls}
+    found = once(session, (ReadingRow, stage), lambda: by_overhaul(connection.execute(*several).all()))
+    return tuple(reading_from(row) for row in found.pop(overhaul_id, []))
 
 
 def list_readings_by_id(session: Session, identifiers: list[str]) -> tuple[Reading, ...]:
@@ -124,7 +133,7 @@ def reading_from(row: Row[*tuple[Any, ...]]) -> Reading:
         goes=length_from(*row[16:19]),
         does_not_go=length_from(*row[19:22]),
         set_size=length_from(*row[22:25]),
-        findings=tuple(json.loads(findings)) if findings != NOTHING else (),
+        findings=_seen(findings) if findings != NOTHING else (),
         reason=reason,
         instrument=instrument,
         temperature_c=temperature_c,
@@ -132,6 +141,12 @@ def reading_from(row: Row[*tuple[Any, ...]]) -> Reading:
         is_second_look=is_second_look,
         correction=correction,
     )
+
+
+@lru_cache(maxsize=1024)
+def _seen(findings: str) -> tuple[str, ...]:
+    """Read what was seen; the same few words come again and again."""
+    return tuple(json.loads(findings))
 
 
 def _values(reading: Reading) -> dict[str, object]:

@@ -10,6 +10,7 @@ from sqlalchemy import Insert, Select, Table, Text, UniqueConstraint, bindparam,
 from sqlmodel import Field, Index, Session, SQLModel
 
 from app.store.decimals import DecimalText
+from app.store.together import by_overhaul, once, read_with
 
 
 class PersonRow(SQLModel, table=True):
@@ -175,13 +176,19 @@ def insert_into(row: type[SQLModel]) -> Insert:
 
 
 @cache
-def _of_overhaul(row: type[SQLModel], but: str) -> Select[Any]:
-    """Give the statement that reads a table's rows under an overhaul in the order they came, made once."""
+def _of_overhaul(row: type[SQLModel], but: str, is_one: bool) -> Select[Any]:
+    """Give the statement that reads a table's rows under one overhaul or several in the order they came, made once."""
     table = table_of(row)
     columns = (each for each in table.c if each.name != but)
-    return select(*columns).where(table.c.overhaul_id == bindparam("overhaul")).order_by(*table.primary_key)
+    of = table.c.overhaul_id
+    is_of = of == bindparam("overhaul") if is_one else of.in_(bindparam("overhauls", expanding=True))
+    return select(*columns).where(is_of).order_by(*table.primary_key)
 
 
 def rows_of_overhaul(session: Session, row: type[SQLModel], overhaul_id: int, but: str = "") -> Sequence[Any]:
     """List a table's rows under an overhaul as columns, all of them but one where it is named."""
-    return session.connection().execute(_of_overhaul(row, but), {"overhaul": overhaul_id}).all()
+    connection, overhauls = session.connection(), read_with(session, overhaul_id)
+    if not overhauls:
+        return connection.execute(_of_overhaul(row, but, True), {"overhaul": overhaul_id}).all()
+    asked = _of_overhaul(row, but, False), {"overhauls": overhauls}
+    return once(session, (row, but), lambda: by_overhaul(connection.execute(*asked).all())).get(overhaul_id, [])

@@ -1,7 +1,7 @@
 """Runs of the machines, kept as they were typed, and the baseline of each machine."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from decimal import Decimal
 
@@ -16,6 +16,7 @@ from app.store.book import Writing
 from app.store.chain import overhaul_subject
 from app.store.rows import rows_of_overhaul
 from app.store.running_rows import BaselineRow, RunRow
+from app.store.together import once
 
 
 def save_run(
@@ -72,11 +73,15 @@ def list_runs_of_overhaul(session: Session, overhaul_id: int) -> tuple[Run, ...]
 
 def find_baseline(session: Session, machine_id: int, at: datetime | None = None) -> Run | None:
     """Find the run that is the machine's baseline, or that was it at a moment: what a run said stays said."""
-    statement = select(BaselineRow.run_id).where(BaselineRow.machine_id == machine_id)
-    if at is not None:
-        statement = statement.where(BaselineRow.at <= at)
-    run_id = session.exec(statement.order_by(col(BaselineRow.id).desc()).limit(1)).one_or_none()
-    return None if run_id is None else get_run(session, run_id)
+    rows = once(session, (BaselineRow, machine_id), lambda: _baselines(session, machine_id))
+    run_id = next((run_id for run_id, since in rows if at is None or since <= at), None)
+    return None if run_id is None else once(session, (RunRow, run_id), lambda: get_run(session, run_id))
+
+
+def _baselines(session: Session, machine_id: int) -> Sequence[tuple[int, datetime]]:
+    """Ask which runs were made a machine's baseline and when, the newest first."""
+    asked = select(BaselineRow.run_id, BaselineRow.at).where(BaselineRow.machine_id == machine_id)
+    return session.exec(asked.order_by(col(BaselineRow.id).desc())).all()
 
 
 def _run(row: RunRow) -> Run:

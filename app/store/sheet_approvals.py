@@ -11,6 +11,7 @@ from app.store.book import Writing
 from app.store.fact_rows import SignatureRow
 from app.store.photos import keep_picture
 from app.store.rows import OverhaulRow
+from app.store.together import once
 
 TOLD = ("sheet_digest", "picture", "person", "at", "digest")
 
@@ -45,6 +46,11 @@ def save_approval(
 
 def list_approvals(session: Session, sheet_revision_id: int) -> tuple[Approval, ...]:
     """List the approvals of a revision, the first one first."""
+    return once(session, (SheetApprovalRow, sheet_revision_id), lambda: _approvals(session, sheet_revision_id))
+
+
+def _approvals(session: Session, sheet_revision_id: int) -> tuple[Approval, ...]:
+    """Ask for the approvals of a revision."""
     of_sheet = select(SheetApprovalRow).where(SheetApprovalRow.sheet_revision_id == sheet_revision_id)
     rows = session.exec(of_sheet.order_by(col(SheetApprovalRow.id)))
     return tuple(Approval(row.sheet_digest, row.picture, row.person, row.at, row.digest) for row in rows)
@@ -52,6 +58,11 @@ def list_approvals(session: Session, sheet_revision_id: int) -> tuple[Approval, 
 
 def has_judged(session: Session, sheet_revision_id: int) -> bool:
     """Whether decisions were signed by a revision, in any overhaul."""
+    return once(session, (SignatureRow, sheet_revision_id), lambda: _has_judged(session, sheet_revision_id))
+
+
+def _has_judged(session: Session, sheet_revision_id: int) -> bool:
+    """Ask whether decisions were signed by a revision."""
     decided = (
         select(SignatureRow.id)
         .join(OverhaulRow, col(OverhaulRow.id) == col(SignatureRow.overhaul_id))
