@@ -24,7 +24,6 @@ class Kept:
 
     overhaul: Overhaul
     reading: Reading
-    head: tuple[int, str] | None = None  # the entry of the chain that tells of it, where it is new
 
 
 @dataclass(frozen=True)
@@ -55,9 +54,10 @@ def keep_together(book: Book, asked: Sequence[Asked]) -> list[Kept | None]:
     """
     with book.writing(asked[0].by.name, max(each.now for each in asked)) as writing:
         kept = [_try_to_keep(writing.by(each.by.name, each.now), each) for each in asked]
-    for each in kept:
-        if each is not None and each.head is not None:
-            hold_overhaul(book, each.head, each.overhaul)
+        head = chain_head(writing.session)
+    newest = {each.overhaul.id: each.overhaul for each in kept if each is not None}
+    for overhaul in newest.values():  # what another of these entered is in none of them but its own
+        hold_overhaul(book, head, overhaul)
     return kept
 
 
@@ -82,7 +82,7 @@ def _keep(writing: Writing, asked: Asked) -> Kept:
     reading = read_typed(writing.session, found, typed, asked.by.name, asked.now, None)
     _must_be_the_same(stored, found, reading)
     add_reading(writing, found.id, reading)
-    return Kept(with_entry(found, reading), reading, chain_head(writing.session))
+    return Kept(with_entry(found, reading), reading)
 
 
 def _sent_again(writing: Writing, found: Overhaul, typed: Typed, asked: Asked, stored: Stored) -> Reading:

@@ -16,7 +16,6 @@ from app.store.people import change_person, get_person
 from app.store.sign_ins import (
     end_sign_ins_of,
     find_sign_in,
-    find_sign_ins,
     get_preferences,
     handle_of,
     list_sign_ins,
@@ -44,13 +43,11 @@ def sign_in_of(
 
 def open_sign_ins(book: Book, asked: Sequence[tuple[str, datetime]], settings: Settings) -> list[SignIn | None]:
     """Find whose tokens these are, each at its moment; None where a token opens nothing just now. Use is noted."""
-    digests = [token_digest(token) for token, _ in asked]
     with book.reading() as session:
-        found = find_sign_ins(session, digests)
+        found = [find_sign_in(session, token_digest(token)) for token, _ in asked]
     how_long = _how_long(settings)
     given: list[SignIn | None] = []
-    for (token, now), digest in zip(asked, digests, strict=True):
-        sign_in = found.get(digest)
+    for (token, now), sign_in in zip(asked, found, strict=True):
         if sign_in is None or standing_of(sign_in, how_long, now) is not Standing.OPEN:
             given.append(None)
             continue

@@ -14,7 +14,7 @@ def canonical(content: object) -> str:
     >>> canonical({"b": Decimal("0.70"), "a": ["µm"]})
     '{"a":["µm"],"b":"0.70"}'
     """
-    return json.dumps(content, sort_keys=True, separators=(",", ":"), ensure_ascii=False, default=_plain)
+    return WRITER.encode(content)
 
 
 def digest(content: str) -> str:
@@ -48,3 +48,6 @@ def _plain(content: object) -> object:
         case Mapping():
             return dict(content)
     return as_dict(content)
+
+
+WRITER = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False, default=_plain)

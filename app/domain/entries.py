@@ -103,6 +103,8 @@ def with_entry(overhaul: Overhaul, reading: Reading) -> Overhaul:
         first = {occasion: overhaul.first_looks(occasion) for occasion in Occasion}
         newest = {**first[reading.occasion], reading.place: reading}
         joined.__dict__["_first_looks"] = {**first, reading.occasion: newest}
+        if reading.occasion is Occasion.AS_FOUND:
+            joined.__dict__["missing"] = tuple(place for place in overhaul.missing if place != reading.place)
     return joined
 
 

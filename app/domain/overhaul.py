@@ -217,6 +217,12 @@ class Overhaul:
         return tuple(part_set for part_set in self.sheet.sets if set(part_set.members) <= covered)
 
     @cached_property
+    def missing(self) -> tuple[Place, ...]:
+        """Every place without an entry as found, part by part in the order of gauging."""
+        entered = self.standing(Occasion.AS_FOUND)
+        return tuple(place for part in self.parts for place in part.required if place not in entered)
+
+    @cached_property
     def _standing(self) -> Mapping[Occasion, Mapping[Place, Reading]]:
         """The reading at each place that is judged, by occasion: where others have looked too, one of all looks."""
         all_looks = {o: {place: looks.judged for place, looks in self.looked_at(o)} for o in Occasion}
@@ -276,8 +282,7 @@ class Overhaul:
 
 def missing_places(overhaul: Overhaul, part: Part) -> tuple[Place, ...]:
     """The places of a part that have no entry as found, in the order of gauging."""
-    entered = overhaul.standing(Occasion.AS_FOUND)
-    return tuple(place for place in part.required if place not in entered)
+    return tuple(place for place in overhaul.missing if place.part == part.ref)
 
 
 def is_gauged(overhaul: Overhaul, part: Part) -> bool:

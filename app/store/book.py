@@ -16,7 +16,7 @@ from app.domain.errors import NotThere, WearbookError
 from app.store import postgres, sqlite
 from app.store.attempts import Attempts, SharedAttempts
 from app.store.chain import Latest, append_entry, change_of, latest_moment
-from app.store.inserting import insert_row
+from app.store.quick import insert_row
 from app.store.site_key import SiteKey
 from app.store.site_signatures import begin_key, must_sign_for
 

@@ -9,7 +9,7 @@ from sqlalchemy.exc import DBAPIError
 from sqlmodel import Session
 
 from app.domain.canonical import canonical, digest, moment_text
-from app.store.inserting import insert_row
+from app.store.quick import insert_row, look_up
 from app.store.rows import EntryRow, table_of
 from app.store.search import keep_words
 
@@ -54,8 +54,8 @@ def chain_head(session: Session) -> tuple[int, str]:
     appended: tuple[int, str] | None = session.info.get(APPENDED)
     if appended is not None:  # nobody else appends while this transaction does
         return appended
-    head = session.connection().execute(HEAD).one_or_none()
-    return EMPTY_CHAIN if head is None else (head.seq, head.digest)
+    head = look_up(session.connection(), HEAD, {})
+    return head[0] if head else EMPTY_CHAIN
 
 
 def latest_moment(session: Session, known: Latest) -> Latest:

@@ -7,6 +7,7 @@ never stand for a change that was rolled back, and is right whichever process wr
 import json
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from sqlalchemy import bindparam, select
 from sqlmodel import Session
@@ -14,6 +15,7 @@ from sqlmodel import Session
 from app.domain.entries import with_entry
 from app.domain.overhaul import Overhaul
 from app.store.chain import ENTRY, chain_head, overhaul_subject
+from app.store.quick import look_up
 from app.store.readings import ENTERED_WORDS, list_readings_by_id
 from app.store.recent import Recent
 
@@ -25,6 +27,16 @@ SINCE = (
     .order_by(ENTRY.c.seq)
     .limit(MOST_NEWER + 1)
 )
+
+
+class _Told(NamedTuple):
+    """What an entry of the chain tells of itself."""
+
+    seq: int
+    digest: str
+    what: str
+    subject: str
+    new: str
 
 
 @dataclass(frozen=True)
@@ -59,7 +71,7 @@ class OverhaulMemory:
 def _up_to_date(session: Session, held: _Held) -> _Held | None:
     """Add the readings entered since; None where anything else came, or the chain is not the one it was read from."""
     seq, digest = held.head
-    entries = session.connection().execute(SINCE, {"seq": seq}).all()
+    entries = [_Told(*row) for row in look_up(session.connection(), SINCE, {"seq": seq})]
     if not entries or entries[0].digest != digest or len(entries) > MOST_NEWER:
         return None
     newer = entries[1:]

@@ -15,6 +15,7 @@ from app.store.book import Writing
 from app.store.chain import overhaul_subject
 from app.store.fact_rows import ReadingRow
 from app.store.lengths import length_from, length_values
+from app.store.quick import look_up
 from app.store.rows import table_of
 from app.store.together import by_overhaul, once, read_with
 
@@ -29,6 +30,7 @@ KEPT_AS_GIVEN = (
     *("reason", "instrument", "temperature_c", "is_second_look", "correction"),
 )
 WITH_IDENTIFIER = select(READING).where(READING.c.id == bindparam("identifier"))
+IS_THERE = select(READING.c.seq).where(READING.c.id == bindparam("identifier"))
 OF_OVERHAUL = select(READING).where(READING.c.overhaul_id == bindparam("overhaul")).order_by(READING.c.seq)
 OF_OVERHAULS = (
     select(READING).where(READING.c.overhaul_id.in_(bindparam("overhauls", expanding=True))).order_by(READING.c.seq)
@@ -69,8 +71,10 @@ def save_reading(writing: Writing, overhaul_id: int, reading: Reading) -> bool:
 
 def find_stored(session: Session, identifier: str) -> Stored | None:
     """Find the entry with an identifier, and where it stands."""
-    row = session.connection().execute(WITH_IDENTIFIER, {"identifier": identifier}).one_or_none()
-    return None if row is None else Stored(row.overhaul_id, reading_from(row))
+    if not look_up(session.connection(), IS_THERE, {"identifier": identifier}):
+        return None  # as it is for nearly every entry that is kept
+    row = session.connection().execute(WITH_IDENTIFIER, {"identifier": identifier}).one()
+    return Stored(row.overhaul_id, reading_from(row))
 
 
 def add_reading(writing: Writing, overhaul_id: int, reading: Reading) -> None:

@@ -13,7 +13,7 @@ from sqlmodel import Field, Session, SQLModel
 
 from app.domain.findings import finding_words
 from app.domain.steps import step_words
-from app.store.inserting import insert_row
+from app.store.quick import insert_row
 from app.store.rows import EntryRow, insert_into, table_of
 
 ENTRY = table_of(EntryRow)

@@ -3,12 +3,13 @@
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Row, bindparam, func, select, update
+from sqlalchemy import bindparam, func, select, update
 from sqlmodel import Session
 
 from app.domain.people import Person, Role
 from app.domain.sign_ins import SignIn
 from app.store.book import Book
+from app.store.quick import look_up
 from app.store.rows import PersonRow, PreferenceRow, SignInRow, table_of
 
 HANDLE = 16  # so many letters of a digest name a sign-in on pages; they open nothing
@@ -23,7 +24,6 @@ STANDING = (
     .where(TABLE.c.ended_at.is_(None), PERSON.c.is_active)
 )
 OF_TOKEN = STANDING.where(TABLE.c.token_digest == bindparam("token"))
-OF_TOKENS = STANDING.where(TABLE.c.token_digest.in_(bindparam("tokens", expanding=True)))
 PREFERRED = select(PREFERENCE.c.key, PREFERENCE.c.value).where(PREFERENCE.c.person_id == bindparam("person"))
 
 
@@ -39,20 +39,14 @@ def save_sign_in(
 
 def find_sign_in(session: Session, token_digest: str) -> SignIn | None:
     """Find the sign-in of a token: of an active person, and not ended."""
-    row = session.connection().execute(OF_TOKEN, {"token": token_digest}).one_or_none()
-    return None if row is None else _sign_in(row)
-
-
-def find_sign_ins(session: Session, token_digests: list[str]) -> dict[str, SignIn]:
-    """Find the sign-ins of tokens, by the token's digest: of active people, and not ended."""
-    rows = session.connection().execute(OF_TOKENS, {"tokens": token_digests})
-    return {row.token_digest: _sign_in(row) for row in rows}
+    found = look_up(session.connection(), OF_TOKEN, {"token": token_digest})
+    return _sign_in(*found[0]) if found else None
 
 
 def list_sign_ins(session: Session, person: Person) -> list[SignIn]:
     """List where a person is signed in, used last first."""
     statement = STANDING.where(TABLE.c.person_id == person.id).order_by(TABLE.c.last_seen.desc())
-    return [_sign_in(row) for row in session.connection().execute(statement)]
+    return [_sign_in(*row) for row in session.connection().execute(statement)]
 
 
 def save_last_seen(book: Book, token_digest: str, now: datetime) -> None:
@@ -100,7 +94,11 @@ def handle_of(token_digest: str) -> str:
     return token_digest[:HANDLE]
 
 
-def _sign_in(row: Row[*tuple[Any, ...]]) -> SignIn:
+def _sign_in(
+    id_: int, name: str, role: str, is_active: bool,
+    token_digest: str, created_at: datetime, last_seen: datetime, device: str, address: str,
+) -> SignIn:  # fmt: skip
     """Turn a row into a sign-in."""
-    person = Person(row.id, row.name, Role(row.role), row.is_active)
-    return SignIn(person, handle_of(row.token_digest), row.created_at, row.last_seen, row.device, row.address)
+    return SignIn(
+        Person(id_, name, Role(role), is_active), handle_of(token_digest), created_at, last_seen, device, address
+    )

@@ -74,9 +74,8 @@ class Round:
 
     def missing(self) -> Iterator[Place]:
         """The places without an entry, part by part."""
-        entered = self.overhaul.standing(self.occasion)
         for part in self.parts:
-            yield from (place for place in part.required if place not in entered)
+            yield from self._missing_of(part)
 
     def next_place(self, after: Part | None = None, besides: Place | None = None) -> Place | None:
         """The next place to gauge."""
@@ -88,10 +87,16 @@ class Round:
 
     def _left(self, after: Part | None, besides: Place | None) -> Iterator[Place]:
         """The places without an entry, going round from a part, found one by one as they are asked for."""
-        entered = self.overhaul.standing(self.occasion)
+        if self.occasion is Occasion.AS_FOUND and not self.overhaul.missing:
+            return
         here = next((at for at, part in enumerate(self.parts) if after is not None and part.ref == after.ref), 0)
         for part in (*self.parts[here:], *self.parts[:here]):
-            yield from (place for place in part.required if place not in entered and place != besides)
+            yield from (place for place in self._missing_of(part) if place != besides)
+
+    def _missing_of(self, part: Part) -> Iterator[Place]:
+        """The places of a part without an entry."""
+        entered = self.overhaul.standing(self.occasion)
+        return (place for place in part.required if place not in entered)
 
     def would_be(self, ref: str) -> Callable[[Reading], PartVerdict]:
         """A part's verdict with one more entry on it, asked many times over; what stays is judged once."""

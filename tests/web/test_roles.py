@@ -191,7 +191,7 @@ FORMS: dict[str, tuple[str, dict[str, str], tuple[int, ...]]] = {
     "/settings": ("/settings", {"text": "large"}, (SIGN_IN, 303, 303, 303)),
     "/sheets/import": ("/sheets/import", {}, (SIGN_IN, 403, 422, 403)),
     "/sign-in": ("/sign-in", {}, (422,) * 4),
-    "/tablet/overhauls/{overhaul_id}/readings": ("/tablet/overhauls/1/readings", READING, (401, 409, 409, 409)),
+    "/tablet/overhauls/{overhaul_id:int}/readings": ("/tablet/overhauls/1/readings", READING, (401, 409, 409, 409)),
     "/tablet/overhauls/{overhaul_id}/photos": (
         "/tablet/overhauls/1/photos", {"id": "a-tablet-made-it", "part": "2.pin"}, (401, 409, 409, 409),
     ),

@@ -7,13 +7,13 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection, bindparam, insert, select
 from sqlalchemy.exc import IntegrityError, OperationalError
 from sqlmodel import SQLModel
 
-from app.store.book import Book
+from app.store.book import Book, OutOfReach
 from app.store.fact_rows import ReadingRow
-from app.store.inserting import insert_row
+from app.store.quick import insert_row, look_up
 from app.store.rows import EntryRow, table_of
 from app.store.search import EntryWordsRow
 from tests.builders import NOW, a_reading, enter
@@ -100,3 +100,29 @@ def test_a_number_that_is_no_decimal_is_refused(filled: Book) -> None:
 
     with pytest.raises(TypeError, match="a decimal belongs here"), filled.noting() as session:
         insert_row(session.connection(), ReadingRow, reading)
+
+
+def test_rows_that_are_looked_up_are_those_of_any_statement(filled: Book) -> None:
+    table = table_of(ReadingRow)
+    wanted = select(table).where(table.c.part == bindparam("part")).order_by(table.c.seq).limit(5)
+
+    with filled.reading() as session:
+        found = look_up(session.connection(), wanted, {"part": "2.ring-1"})
+        usual = [tuple(row) for row in session.connection().execute(wanted, {"part": "2.ring-1"})]
+
+    assert found == usual
+    assert [list(map(type, row)) for row in found] == [list(map(type, row)) for row in usual]
+    assert len(found) == 1
+
+
+def test_looking_up_what_is_not_there_finds_nothing_and_names_errors_as_everywhere(filled: Book) -> None:
+    table = table_of(EntryRow)
+    wanted = select(table.c.seq).where(table.c.seq == bindparam("seq"))
+
+    with filled.reading() as session:
+        assert look_up(session.connection(), wanted, {"seq": 4711}) == []
+    with (
+        pytest.raises(OutOfReach, match="no such table"),
+        Book(filled.path.with_name("none")).reading() as session,
+    ):
+        look_up(session.connection(), wanted, {"seq": 1})
