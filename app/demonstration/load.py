@@ -18,7 +18,7 @@ from app.demonstration.instruments import AFTER_THE_ROUND_MINUTES, INSTRUMENTS, 
 from app.demonstration.openings import Opening
 from app.demonstration.people import PEOPLE
 from app.demonstration.running import FAULT_DAYS_AGO, FAULT_TAG, see_a_fault
-from app.demonstration.services import SERVICES, InventedService, serve
+from app.demonstration.services import MINUTES_A_SERVICE, SERVICES, InventedService, serve
 from app.demonstration.story import (
     BEGAN_DAYS_AGO,
     CHIEF,
@@ -103,7 +103,7 @@ class _Telling:
         for number, service in enumerate(each for each in SERVICES if each.tag == machine.tag):
             days_ago = rounds[-service.rounds_ago]
             clock = _on_the_round(machine, self._day(days_ago))
-            clock.after(number + 1)
+            clock.after(number + 1 + MINUTES_A_SERVICE)
             yield clock, partial(self._serve, service, machine.hours_at(days_ago))
 
     def _begin(self, clock: Clock) -> None:

@@ -61,7 +61,7 @@ def serve(book: Book, by: Person, service: InventedService, hours: int, clock: C
     typed = {f"item-{item.key}": _in_order(item, service) for item in task.items}
     typed |= {"hours": str(hours), "request_id": f"{service.tag} {service.task} at {hours} h"}
     typed |= service.unlike
-    record_service(book, by, service.tag, service.task, typed, UTC, clock.after(MINUTES_A_SERVICE))
+    record_service(book, by, service.tag, service.task, typed, UTC, clock.now)
 
 
 def _in_order(item: TaskItem, service: InventedService) -> str:
