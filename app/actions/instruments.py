@@ -113,10 +113,12 @@ def today(book: Book, day: date) -> list[tuple[str, str]]:
     return [(each.name, each.words_on(day)) for each in register(book)]
 
 
-def statuses(
-    book: Book, readings: tuple[Reading, ...], zone: tzinfo, known_at: datetime | None = None
-) -> list[tuple[str, str]]:
-    """Say of each instrument of these readings what it was worth on the days, at the site, on which it was used."""
+def statuses(book: Book, found: Overhaul, zone: tzinfo, known_at: datetime | None = None) -> list[tuple[str, str]]:
+    """Say of each instrument of an overhaul's entries, and as they are amended, what it was worth when it was used.
+
+    Days are those at the site.
+    """
+    readings = (*found.readings, *found.looks, *amended_readings(found.amendments).values())
     known = {each.name: each for each in register(book, known_at)}
     used = {(each.instrument, _measured_on(each, zone)) for each in readings if each.instrument}
     said = {(name, known[name].words_on(day) if name in known else "not in the register") for name, day in sorted(used)}

@@ -45,7 +45,7 @@ def record_input(book: Book, overhaul_id: int, zone: str, is_invented: bool) -> 
     plots: list[TrendPlotLayout] = [lay_out_trend_plot(plot_of(trend, PLOT_PX)) for trend in trends]
     # A signed record is the same file every time, so no certificate that was entered later changes it.
     known_at = found.signatures[-1].at if phase_of(found) in CLOSED and found.signatures else None
-    instruments = statuses(book, found.readings, ZoneInfo(zone), known_at)
+    instruments = statuses(book, found, ZoneInfo(zone), known_at)
     return RecordInput(found, plots, zone, is_invented, instruments, _pictures(book, found))
 
 

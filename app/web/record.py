@@ -38,7 +38,7 @@ def show_record(visit: VisitNow, overhaul_id: int) -> Response:
         counts=[(word.value, count) for word, count in verdict_counts(verdicts)],
         to_order=parts_to_order(found, verdicts), lists=lists, key_words=KEY, covers=covers_of(found), written=written,
         is_draft=phase_of(found) not in CLOSED, people=people_in(found), initials=initials_of,
-        always=ALWAYS, instruments=statuses(visit.book, found.readings, visit.zone), photos=shown_photos(found),
+        always=ALWAYS, instruments=statuses(visit.book, found, visit.zone), photos=shown_photos(found),
         runs=record_runs(found), why_corrected=why_corrected, again=confirmed_again(found),
         verdict_words=verdict_words, approval_words=approval_words, decided_at=decided_at,
     )  # fmt: skip

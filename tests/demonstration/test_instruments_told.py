@@ -9,7 +9,7 @@ from tests.demonstration_book import demonstration_now
 
 
 def test_every_instrument_of_a_reading_was_in_date_then_but_the_caliper_that_is_overdue_now(told: Told) -> None:
-    said = [words for each in told.all for words in statuses(told.book, each.readings, UTC)]
+    said = [words for each in told.all for words in statuses(told.book, each, UTC)]
     today = demonstration_now().date()
 
     odd = {(name, words.partition(",")[0]) for name, words in said if not words.startswith("in date")}

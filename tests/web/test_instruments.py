@@ -6,10 +6,11 @@ import pytest
 
 from app.actions.instruments import add_instrument, calibrate, doubts, one_instrument
 from app.actions.people import person_named
+from app.domain.overhaul import Meaning
 from app.domain.readings import Occasion
 from app.store.book import Book
 from app.store.evidence import verify_evidence
-from tests.builders import a_reading, enter
+from tests.builders import PASSWORD, a_reading, enter, sign_all
 from tests.web.forms import form_of, said_beside
 from tests.web.visitor import words_of
 from tests.web.workshop import OPENED_AT, Workshop
@@ -103,6 +104,28 @@ def test_record_says_what_each_instrument_was_worth_on_the_day(book: Book) -> No
 
     assert f"M-7: overdue, due {day(35)}, certificate K-400" in record
     assert "F-03: not in the register" in record
+
+
+def test_record_says_it_of_instruments_of_second_looks_and_of_signed_amendments_too(book: Book) -> None:
+    look = {"is_second_look": True, "measured_by": "R. Osk", "entered_by": "R. Osk", "instrument": "M-7"}
+    shop = Workshop(book).all_gauged()
+    enter(book, shop.id, a_reading("2.pin", "diameter", "21.991", OPENED_AT, **look))
+    sign_all(book, shop.id, OPENED_AT, (Meaning.GAUGED, Meaning.DECIDED))
+    (seen,) = [
+        each for each in shop.readings if each.place.part == "2.bush" and each.place.characteristic == "diameter"
+    ]
+    amended = {"reading": seen.id, "value": "22.02", "instrument": "M-8", "reason": "another gauge was taken"}
+    shop.fitter.get(shop.url("/amendments"))
+    shop.fitter.post(shop.url("/amendments"), amended)
+    before = words_of(shop.auditor.get(shop.url("/record")).text)
+    shop.chief.get(shop.url("/amendments"))
+    shop.chief.post(shop.url("/amendments/1"), {"outcome": "signed", "password": PASSWORD})
+
+    after = words_of(shop.auditor.get(shop.url("/record")).text)
+
+    assert "M-7: not in the register" in before
+    assert "M-8: not in the register" not in before
+    assert "M-8: not in the register" in after
 
 
 def test_instrument_found_out_lists_its_readings_since_the_last_good_day_and_verdicts_that_would_change(

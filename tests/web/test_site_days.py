@@ -57,7 +57,7 @@ def test_an_instrument_is_worth_what_it_was_on_the_day_of_measuring_at_the_site(
     calibrated(book, (day - 9 * DAY, due, ""))
     enter(book, shop.id, a_reading("2.pin", "diameter", "21.995", moment, instrument="M-7"))
 
-    said = statuses(book, shop.readings, zone)
+    said = statuses(book, shop.overhaul, zone)
 
     assert said == [("M-7", f"{status}, due {due}, certificate K-1")]
     assert f"M-7: {status}, due {due}" in words_of(shop.auditor.get(shop.url("/record")).text)
