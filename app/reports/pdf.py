@@ -1,10 +1,11 @@
 """Documents as PDF, set in a process of their own: one that runs away or fails takes nothing with it."""
 
 import json
+import os
 import subprocess
 import sys
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from functools import partial
 from pathlib import Path
 from threading import BoundedSemaphore
@@ -13,6 +14,7 @@ from app.domain.errors import WearbookError
 
 ROOT = Path(__file__).resolve().parents[2]
 LONGEST_S = 30
+BEHIND, LAST = 10, 19  # in the steps by which systems tell who goes first
 AT_ONCE = BoundedSemaphore(2)
 
 
@@ -30,10 +32,18 @@ def setter(longest_s: float = LONGEST_S) -> Iterator[Callable[[Mapping[str, obje
             command, cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE
         ) as process,
     ):
+        _stand_behind(process.pid)
         try:
             yield partial(_set, process, longest_s)
         finally:
             process.kill()  # nothing where it has ended
+
+
+def _stand_behind(process: int) -> None:
+    """Let whoever keeps a reading go first, on systems that know of first and last."""
+    if hasattr(os, "setpriority"):
+        with suppress(OSError):  # it may have ended already
+            os.setpriority(os.PRIO_PROCESS, process, min(LAST, os.getpriority(os.PRIO_PROCESS, 0) + BEHIND))
 
 
 def _set(process: "subprocess.Popen[bytes]", longest_s: float, content: Mapping[str, object]) -> bytes:

@@ -5,7 +5,7 @@ import gc
 import sys
 from contextlib import suppress
 
-SLICE_S = 0.0005  # A page being drawn lets others go on after so long; ten times longer is usual.
+SLICE_S = 0.0001  # A page being drawn lets others go on after so long; fifty times longer is usual.
 LONGEST_END_S = 20  # Whoever waits for a turn to write is answered within that; a stalled download is given up.
 ARENAS, M_ARENA_MAX = 2, -8  # The second is what glibc calls it.
 

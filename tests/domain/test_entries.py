@@ -265,3 +265,25 @@ def test_an_entry_joins_the_readings_and_a_second_look_stands_beside_them(is_loo
 
     assert getattr(after, where) == (*getattr(before, where), reading)
     assert len(after.readings) + len(after.looks) == len(before.readings) + len(before.looks) + 1
+
+
+def test_what_is_carried_over_from_entry_to_entry_is_what_all_entries_give() -> None:
+    gap = read(GAP, value="0.60")
+    again = replace(gap, id="again", supersedes=gap.id, value=gap.value)
+    fitted = replace(gap, id="fitted", occasion=Occasion.AS_FITTED)
+    back = replace(again, id="back", kind=Kind.TAKEN_BACK, value=None, supersedes="again")
+    look = replace(gap, id="look", entered_by="I. Brandreth", is_second_look=True)
+    one_by_one, entries = an_overhaul(), (gap, read(SIGHT, Kind.SEEN, findings=("sound",)), again, fitted, back, look)
+
+    for at, entry in enumerate(entries, 1):
+        assert one_by_one.missing  # so that it is there to be carried over
+        one_by_one = with_entry(one_by_one, entry)
+        at_once = an_overhaul(*(each for each in entries[:at] if not each.is_second_look))
+        at_once = replace(at_once, looks=tuple(each for each in entries[:at] if each.is_second_look))
+
+        assert one_by_one == at_once
+        assert one_by_one.missing == at_once.missing
+        assert one_by_one.parts == at_once.parts
+        for occasion in Occasion:
+            assert one_by_one.standing(occasion) == at_once.standing(occasion)
+            assert list(one_by_one.standing(occasion)) == list(at_once.standing(occasion))
