@@ -70,7 +70,7 @@ class PartHistory:
 def part_history(book: Book, tag: str, ref: str, key: str) -> PartHistory:
     """Gather the history of a part's characteristic; without one, of the first there is."""
     state = machine_state(book, tag)
-    past = past_overhauls(book, state.machine.id, _stage_of(ref))
+    past = past_overhauls(book, state.machine.id, _stage_of(ref), state.overhauls)
     parts = parts_of(state, past)
     part = next((part for part in parts if part.ref == ref), None) if ref else parts[0]
     if part is None:

@@ -1,5 +1,6 @@
 """The lives of a position: each part or size it has had, from when to when, with its number and its readings."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -33,19 +34,20 @@ def part_lives(past: Sequence[PastOverhaul], ref: str) -> tuple[PartLife, ...]:
     """Follow a position through its lives, the oldest first; renewed or reworked, it begins a new one."""
     lives = [PartLife(1, FIRST, None, None)]
     for each in past:
+        entered = _entered(each, ref)
         for occasion in Occasion:
             new_life = each.new_life(ref)
             if occasion is Occasion.AS_FITTED and new_life:
                 lives[-1] = replace(lives[-1], ended=new_life, ended_at=each)
                 lives.append(PartLife(len(lives) + 1, new_life, each, _fitting(each, ref)))
-            lives[-1] = replace(lives[-1], readings=lives[-1].readings + _entered(each, ref, occasion))
+            lives[-1] = replace(lives[-1], readings=lives[-1].readings + entered[occasion])
     return tuple(lives)
 
 
-def _entered(past: PastOverhaul, ref: str, occasion: Occasion) -> int:
-    """Count the readings of a part on one occasion, superseded ones too."""
+def _entered(past: PastOverhaul, ref: str) -> Counter[Occasion]:
+    """Count the readings of a part on each occasion, superseded ones too."""
     entries = (*past.overhaul.readings, *past.overhaul.looks)
-    return sum(reading.place.part == ref and reading.occasion is occasion for reading in entries)
+    return Counter(reading.occasion for reading in entries if reading.place.part == ref)
 
 
 def _fitting(past: PastOverhaul, ref: str) -> Fitting | None:

@@ -1,6 +1,6 @@
 """The overhauls of a machine with their verdicts; a closed one is judged once and kept in mind."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -8,7 +8,7 @@ from app.domain.amending import standing_amended
 from app.domain.joints import along_circumference
 from app.domain.limits import Characteristic, Part
 from app.domain.overhaul import Meaning, Overhaul, Phase
-from app.domain.overhaul_verdicts import judge_overhaul, renewed_object
+from app.domain.overhaul_verdicts import judge_overhaul, renewed_object, resting_on
 from app.domain.part_verdicts import PartVerdict, terms_of
 from app.domain.phases import phase_of
 from app.domain.readings import Occasion, Place, Reading, superseded, taken_back
@@ -23,6 +23,30 @@ from app.store.recent import Recent
 MOST_READINGS = 20_000  # of those kept in mind
 JUDGED = "closed overhauls, judged"  # as the memory of a book holds them
 Key = tuple[object, ...]
+
+
+class Verdicts(Mapping[str, PartVerdict]):
+    """The verdicts of an overhaul by part, each worked out once it is asked for, with those that it rests on."""
+
+    def __init__(self, overhaul: Overhaul) -> None:
+        self._overhaul = overhaul
+        self._refs = tuple(part.ref for part in overhaul.parts)
+        self._known: dict[str, PartVerdict] = {}
+
+    def __getitem__(self, ref: str) -> PartVerdict:
+        """Give the verdict of a part; KeyError where the overhaul did not cover it."""
+        if ref not in self._known and ref in self._refs:
+            judged = judge_overhaul(self._overhaul, among=resting_on(self._overhaul, ref))
+            self._known |= {verdict.part.ref: verdict for verdict in judged}
+        return self._known[ref]
+
+    def __iter__(self) -> Iterator[str]:
+        """Go through the parts in the order of the sheet."""
+        return iter(self._refs)
+
+    def __len__(self) -> int:
+        """How many parts it covered."""
+        return len(self._refs)
 
 
 @dataclass(frozen=True)
@@ -77,17 +101,23 @@ class PastOverhaul:
         return "set renewed" if verdict.with_set and not self.overhaul.is_from_paper else "renewed"
 
 
-def past_overhauls(book: Book, machine_id: int, stage: int | None = None) -> tuple[PastOverhaul, ...]:
-    """Every overhaul of a machine, the oldest first, the open one too; where a stage is named, at least its parts."""
+def past_overhauls(
+    book: Book, machine_id: int, stage: int | None = None, newest_first: Sequence[OverhaulSummary] | None = None
+) -> tuple[PastOverhaul, ...]:
+    """Every overhaul of a machine, the oldest first, the open one too; where a stage is named, at least its parts.
+
+    Whoever has listed the overhauls already gives them.
+    """
     with book.reading() as session:
-        summaries = list(reversed(list_overhauls(session, machine_id)))
+        listed = list_overhauls(session, machine_id) if newest_first is None else newest_first
+        summaries = tuple(reversed(listed))
         amended = marks_of_amendments(session, machine_id)
         judged: Recent[Key, PastOverhaul] = book.memory.setdefault(JUDGED, _recent())
         held = {each.id: _held(judged, _known_by(each, amended), stage) for each in summaries if not each.is_open}
         missing = [number for number, (_, past) in held.items() if past is None]
         read = {each.id: each for each in read_overhauls(session, missing, stage)}
         read |= {each.id: get_overhaul(session, each.id) for each in summaries if each.is_open}
-    anew = {number: _judge(overhaul) for number, overhaul in read.items()}
+    anew = {number: _judge(overhaul, is_whole=stage is None) for number, overhaul in read.items()}
     for number, (key, past) in held.items():
         judged.hold(key, past or anew[number])
     known = {number: past for number, (_, past) in held.items() if past is not None}
@@ -118,12 +148,13 @@ def _held(judged: Recent[Key, PastOverhaul], known_by: Key, stage: int | None) -
     return key, past
 
 
-def _judge(overhaul: Overhaul) -> PastOverhaul:
-    """Judge an overhaul."""
+def _judge(overhaul: Overhaul, *, is_whole: bool) -> PastOverhaul:
+    """Judge an overhaul, whole or each part once it is asked for."""
+    whole = {verdict.part.ref: verdict for verdict in judge_overhaul(overhaul)} if is_whole else None
     return PastOverhaul(
         overhaul,
         phase_of(overhaul),
-        {verdict.part.ref: verdict for verdict in judge_overhaul(overhaul)},
+        Verdicts(overhaul) if whole is None else whole,
         {occasion: standing_amended(overhaul, occasion) for occasion in Occasion},
         superseded(overhaul.readings) | taken_back(overhaul.looks),
     )

@@ -62,7 +62,8 @@ def as_read(overhaul: Overhaul, reading: Reading) -> Reading:
 
 def standing_amended(overhaul: Overhaul, occasion: Occasion) -> dict[Place, Reading]:
     """The entries that count on an occasion, as later comparisons read them: amended where that was signed."""
-    return {place: as_read(overhaul, reading) for place, reading in overhaul.standing(occasion).items()}
+    amended = amended_readings(overhaul.amendments)
+    return {place: amended.get(reading.id, reading) for place, reading in overhaul.standing(occasion).items()}
 
 
 def amendment_content(

@@ -17,6 +17,7 @@ ASSUMED_ERROR_MM = {
     Method.BORE_GAUGE: Decimal("0.01"),
     Method.MICROMETER: Decimal("0.01"),
 }
+Ends = tuple[Decimal, Decimal | None]  # from where to where a size lies
 
 
 @dataclass(frozen=True)
@@ -51,15 +52,21 @@ class Span:
         return self.low_mm if self.high_mm is None else (self.low_mm + self.high_mm) / 2
 
 
-def span_of(gauging: Gauging, reading: Reading) -> Span | None:
-    """Say what a reading tells of the size, at 20 °C where the sheet asks for it; None for what is no size."""
+def ends_mm(gauging: Gauging, reading: Reading) -> Ends | None:
+    """Say from where to where a size lies, at 20 °C where the sheet asks for it; None for what is no size."""
     if reading.goes is not None:
         stops = reading.does_not_go
-        return Span(reading.goes.mm, stops.mm if stops else None, _u_mm(gauging, reading, reading.goes.mm))
+        return reading.goes.mm, stops.mm if stops else None
     if reading.size_mm is None:
         return None
     size_mm = at_twenty(gauging, reading.size_mm, reading.temperature_c).size_mm
-    return Span(size_mm, size_mm, _u_mm(gauging, reading, size_mm))
+    return size_mm, size_mm
+
+
+def span_of(gauging: Gauging, reading: Reading) -> Span | None:
+    """Say what a reading tells of the size, and how uncertain it is; None for what is no size."""
+    ends = ends_mm(gauging, reading)
+    return None if ends is None else Span(*ends, _u_mm(gauging, reading, ends[0]))
 
 
 def _u_mm(gauging: Gauging, reading: Reading, size_mm: Decimal) -> Decimal:

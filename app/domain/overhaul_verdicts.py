@@ -31,13 +31,20 @@ class SetVerdict:
         return self.decision.verdict if self.decision else self.machine
 
 
-def judge_overhaul(overhaul: Overhaul, known: Mapping[str, PartVerdict] | None = None) -> tuple[PartVerdict, ...]:
-    """Judge every part in the scope: by itself, unless it is known already, then with its set, then with its mates."""
+def judge_overhaul(
+    overhaul: Overhaul, known: Mapping[str, PartVerdict] | None = None, among: frozenset[str] | None = None
+) -> tuple[PartVerdict, ...]:
+    """Judge every part in the scope: by itself, unless it is known already, then with its set, then with its mates.
+
+    Where parts are named, those alone; they are all that their verdicts rest on.
+    """
     if overhaul.is_from_paper:
-        return _as_done(overhaul, known)
-    known = known or {}
-    verdicts = {part.ref: known.get(part.ref) or judge_part(overhaul, part) for part in overhaul.parts}
+        return _as_done(overhaul, known, among)
+    known, parts = known or {}, [part for part in overhaul.parts if among is None or part.ref in among]
+    verdicts = {part.ref: known.get(part.ref) or judge_part(overhaul, part) for part in parts}
     for part_set in overhaul.sets:
+        if not verdicts.keys() >= set(part_set.members):
+            continue
         verdicts |= _with_set(overhaul, part_set, verdicts)
     decided = verdicts | {ref: replace(v, decision=d) for ref, v in verdicts.items() if (d := _decision(overhaul, v))}
     decided = _renewed_with(overhaul, decided)
@@ -45,12 +52,32 @@ def judge_overhaul(overhaul: Overhaul, known: Mapping[str, PartVerdict] | None =
     return tuple(_in_order(verdict, decided, reworked) for verdict in decided.values())
 
 
-def _as_done(overhaul: Overhaul, known: Mapping[str, PartVerdict] | None) -> tuple[PartVerdict, ...]:
+def resting_on(overhaul: Overhaul, ref: str) -> frozenset[str]:
+    """Name the parts in the scope that a part's verdict rests on, itself too.
+
+    They are its set, what it is renewed with or judged again after, whose rework comes before it, and theirs in turn.
+    """
+    parts, found, left = {part.ref: part for part in overhaul.parts}, set[str](), [ref]
+    while left:
+        part = parts.get(left.pop())
+        if part is None or part.ref in found:
+            continue
+        found.add(part.ref)
+        part_set = overhaul.sheet.set_of(part.ref)
+        left += part_set.members if part_set else ()
+        left += [f"{part.stage}.{key}" for key in (*part.renew_with, *mate_keys(part))]
+        left += [each.ref for each in overhaul.parts if part.key in each.rework_before and each.stage == part.stage]
+    return frozenset(found)
+
+
+def _as_done(
+    overhaul: Overhaul, known: Mapping[str, PartVerdict] | None, among: frozenset[str] | None
+) -> tuple[PartVerdict, ...]:
     """Judge an overhaul from paper by the sheet alone, and put beside it what was done with each part.
 
     What was done then is a fact: it renews no set and lapses with no entry, however the sheet judges.
     """
-    by_sheet = judge_overhaul(replace(overhaul, decisions=(), paper=""), known)
+    by_sheet = judge_overhaul(replace(overhaul, decisions=(), paper=""), known, among)
     return tuple(replace(verdict, decision=overhaul.decision(verdict.part.ref)) for verdict in by_sheet)
 
 

@@ -103,6 +103,7 @@ class Reading:
         return _written(self)
 
 
+MEASURED = ("value", "set_size", "goes", "does_not_go", "findings")
 NEEDS: dict[Kind, tuple[str, ...]] = {
     Kind.SIZE: ("value",),
     Kind.DIAL: ("value", "set_size"),
@@ -117,18 +118,32 @@ STRANGE = {
     kind: tuple(sorted({name for names in NEEDS.values() for name in names} - {*needs, "reason"}))
     for kind, needs in NEEDS.items()
 }
+GIVEN = {kind: tuple(name in needs for name in MEASURED) for kind, needs in NEEDS.items()}
 
 
 def _what_is_missing(reading: Reading) -> dict[str, str]:
     """Name the fields that this kind of reading cannot be without, or that contradict each other."""
+    missing = {} if _has_its_fields(reading) else _wrong_fields(reading)
+    pair = reading.goes, reading.does_not_go
+    if pair[0] is not None and pair[1] is not None and pair[1].mm <= pair[0].mm:
+        missing["does_not_go"] = "The leaf that does not go must be thicker than the leaf that goes."
+    return missing
+
+
+def _has_its_fields(reading: Reading) -> bool:
+    """Whether all that was gauged or seen is there and nothing else, told at once: every reading read is asked."""
+    sizes = reading.value is not None, reading.set_size is not None, reading.goes is not None
+    given = (*sizes, reading.does_not_go is not None, bool(reading.findings))
+    return given == GIVEN[reading.kind] and reading.kind not in (Kind.CANNOT, Kind.TAKEN_BACK)
+
+
+def _wrong_fields(reading: Reading) -> dict[str, str]:
+    """Name the fields that are missing or strange."""
     missing = {name: "This is needed." for name in NEEDS[reading.kind] if not getattr(reading, name)}
     strange = [name for name in STRANGE[reading.kind] if getattr(reading, name)]
     missing |= dict.fromkeys(strange, "This does not belong to an entry of this kind.")
     if reading.kind is Kind.TAKEN_BACK and not reading.supersedes:
         missing["kind"] = "Name the entry that is taken back."
-    pair = reading.goes, reading.does_not_go
-    if pair[0] is not None and pair[1] is not None and pair[1].mm <= pair[0].mm:
-        missing["does_not_go"] = "The leaf that does not go must be thicker than the leaf that goes."
     return missing
 
 

@@ -7,9 +7,10 @@ third is there, the one in the middle of the three is.
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import cached_property
 
 from app.domain.characteristic_verdicts import judge_characteristic
-from app.domain.comparison import Span, apart_mm, expanded_mm, span_of
+from app.domain.comparison import Ends, Span, apart_mm, ends_mm, expanded_mm, span_of
 from app.domain.errors import InputRefused
 from app.domain.limits import LimitSheet, Part
 from app.domain.measured import Gauging
@@ -28,7 +29,12 @@ class Looks:
 
     gauging: Gauging
     readings: tuple[Reading, ...]  # the first, then those of the others in the order they came
-    spans: tuple[Span, ...]
+    ends: tuple[Ends, ...]
+
+    @cached_property
+    def spans(self) -> tuple[Span, ...]:
+        """What each says of the size; how uncertain it is need not be known of two of which one is judged."""
+        return tuple(span for reading in self.readings if (span := span_of(self.gauging, reading)) is not None)
 
     @property
     def off_mm(self) -> Decimal:
@@ -57,7 +63,7 @@ class Looks:
         """Order readings, the least favourable first: by what each would be judged, then by wear; bores by wear."""
         characteristic = self.gauging.characteristic
         is_larger = wears_larger(characteristic)
-        middle_mm = self.spans[self.readings.index(reading)].middle_mm
+        middle_mm = Span(*self.ends[self.readings.index(reading)], Decimal(0)).middle_mm
         worn = {True: -middle_mm, False: middle_mm, None: Decimal(0)}[is_larger]
         if characteristic.is_grid:
             return 0, Decimal(0), worn
@@ -106,8 +112,8 @@ def looks_at(sheet: LimitSheet, part: Part, first: Reading, looks: tuple[Reading
         seen = tuple(reading for reading in readings if reading.kind is Kind.SEEN)
         return Sights(part, seen) if len(readings) == len(seen) > 1 else None
     gauging = Gauging(sheet, part, characteristic)
-    spans = tuple(span for reading in readings if (span := span_of(gauging, reading)) is not None)
-    return Looks(gauging, readings, spans) if len(readings) == len(spans) > 1 else None
+    ends = tuple(found for reading in readings if (found := ends_mm(gauging, reading)) is not None)
+    return Looks(gauging, readings, ends) if len(readings) == len(ends) > 1 else None
 
 
 def is_unseen(first: Reading | None, seen: str | None, person: str) -> bool:

@@ -1,7 +1,10 @@
 """Machines and the operating hours read from their meters."""
 
+from typing import Any
+
+from sqlalchemy import Row, bindparam
 from sqlalchemy import select as columns
-from sqlmodel import Session, col, select
+from sqlmodel import Session, select
 
 from app.domain.canonical import as_dict
 from app.domain.errors import InputRefused, NotThere
@@ -13,6 +16,14 @@ MACHINE = table_of(MachineRow)
 MACHINES = columns(
     *(MACHINE.c.id, MACHINE.c.tag, MACHINE.c.serial, MACHINE.c.name, MACHINE.c.site, MACHINE.c.sheet_name)
 ).order_by(MACHINE.c.tag)
+
+METER, STRIKE = table_of(MeterReadingRow), table_of(MeterStrikeRow)
+METERS = (
+    columns(METER, STRIKE.c.reason)
+    .outerjoin_from(METER, STRIKE, STRIKE.c.meter_reading_id == METER.c.id)
+    .where(METER.c.machine_id == bindparam("machine"))
+    .order_by(METER.c.read_at, METER.c.id)
+)
 
 
 def save_machine(writing: Writing, tag: str, serial: str, name: str, site: str, sheet_name: str) -> Machine:
@@ -72,18 +83,13 @@ def list_meter_readings(session: Session, machine_id: int) -> list[MeterReading]
 
 def list_meter_entries(session: Session, machine_id: int) -> list[tuple[MeterReading, str]]:
     """List every meter reading in the order read, each with the reason for which it was struck, or nothing."""
-    statement = (
-        select(MeterReadingRow, MeterStrikeRow.reason)
-        .outerjoin(MeterStrikeRow, col(MeterStrikeRow.meter_reading_id) == col(MeterReadingRow.id))
-        .where(MeterReadingRow.machine_id == machine_id)
-        .order_by(col(MeterReadingRow.read_at), col(MeterReadingRow.id))
-    )
-    return [(_meter_reading(row), reason or "") for row, reason in session.exec(statement)]
+    rows = session.connection().execute(METERS, {"machine": machine_id})
+    return [(_meter_reading(row), row.reason or "") for row in rows]
 
 
-def _meter_reading(row: MeterReadingRow) -> MeterReading:
+def _meter_reading(row: Row[Any]) -> MeterReading:
     """Turn a row into a meter reading."""
-    beside = row.shown, row.is_new_meter, row.source, row.entered_at, row.id or 0
+    beside = row.shown, row.is_new_meter, row.source, row.entered_at, row.id
     return MeterReading(row.hours, row.read_at, row.person, *beside)
 
 

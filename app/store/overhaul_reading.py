@@ -154,7 +154,7 @@ def _rows_by_id(
     return {overhaul.id or 0: (overhaul, machine, sheet) for overhaul, machine, sheet in session.exec(statement)}
 
 
-def scope_of(row: OverhaulRow, only: int | None = None) -> Scope:
+def scope_of(row: OverhaulRow | Row[Any], only: int | None = None) -> Scope:
     """Read the scope back, or what of it is of one stage only."""
     stages = (int(stage) for stage in row.stages.split(",") if stage)
     return Scope(tuple(stage for stage in stages if only in (None, stage)), row.has_rings)

@@ -4,8 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
+from typing import Any
 
-from sqlalchemy import bindparam
+from sqlalchemy import Row, bindparam
+from sqlalchemy import select as select_columns
 from sqlmodel import Session, col, func, select
 
 from app.domain.limits import LimitSheet
@@ -28,6 +30,12 @@ SIGNED = (
     .join_from(SIGNATURE, OVERHAUL, OVERHAUL.c.id == SIGNATURE.c.overhaul_id)
     .where(OVERHAUL.c.machine_id == bindparam("machine"))
     .order_by(SIGNATURE.c.id)
+)
+SHEET = table_of(SheetRevisionRow)
+OF_MACHINE = (
+    select_columns(OVERHAUL, SHEET.c.name.label("sheet"), SHEET.c.revision)
+    .join_from(OVERHAUL, SHEET, SHEET.c.id == OVERHAUL.c.sheet_revision_id)
+    .where(OVERHAUL.c.machine_id == bindparam("machine"))
 )
 RETURNED = {Meaning.RETURNED_FITTER, Meaning.RETURNED_CHIEF}
 
@@ -146,15 +154,9 @@ def hold_overhaul(book: Book, head: tuple[int, str], overhaul: Overhaul) -> None
 
 def list_overhauls(session: Session, machine_id: int) -> list[OverhaulSummary]:
     """List a machine's overhauls by the day they were done, the newest first."""
-    statement = (
-        select(OverhaulRow, SheetRevisionRow.name, SheetRevisionRow.revision)
-        .join(SheetRevisionRow, col(SheetRevisionRow.id) == col(OverhaulRow.sheet_revision_id))
-        .where(OverhaulRow.machine_id == machine_id)
-    )
     signed = _signatures_by_overhaul(session, machine_id)
-    rows = session.exec(statement)
-    found = [_summary(row, f"{name} rev {revision}", signed.get(row.id or 0, [])) for row, name, revision in rows]
-    return list(reversed(in_date_order(found)))
+    rows = session.connection().execute(OF_MACHINE, {"machine": machine_id})
+    return list(reversed(in_date_order([_summary(row, signed.get(row.id, [])) for row in rows])))
 
 
 def find_open_overhaul(session: Session, machine_id: int) -> int | None:
@@ -189,7 +191,8 @@ def _signatures_by_overhaul(session: Session, machine_id: int) -> dict[int, list
     return signed
 
 
-def _summary(row: OverhaulRow, sheet_title: str, signatures: list[Signature]) -> OverhaulSummary:
+def _summary(row: Row[Any], signatures: list[Signature]) -> OverhaulSummary:
     """Turn a row into a summary."""
     opening = row.hours, row.opened_at, row.opened_by
-    return OverhaulSummary(row.id or 0, row.number, *opening, sheet_title, scope_of(row), tuple(signatures), row.paper)
+    title = f"{row.sheet} rev {row.revision}"
+    return OverhaulSummary(row.id, row.number, *opening, title, scope_of(row), tuple(signatures), row.paper)
