@@ -94,16 +94,16 @@ def append_entry(session: Session, person: str, now: datetime, change: dict[str,
 
 def verify_chain(session: Session) -> int | None:
     """Give the number of the first entry that is missing, changed or unreadable; None where the chain holds."""
-    expected, previous = 1, ""
+    expected, before = 1, ""
     asked = select(ENTRY).order_by(ENTRY.c.seq).execution_options(yield_per=ROWS_AT_ONCE)
     try:
         with session.connection().execute(asked) as rows:
-            for row in rows.mappings():
-                entry = dict(row)
-                kept = entry.pop("digest")
-                if entry["seq"] != expected or entry["previous"] != previous or kept != _digest(entry):
+            for seq, at, person, what, subject, old, new, why, previous, kept in rows:
+                entry = {"at": at, "new": new, "old": old, "person": person, "previous": previous, "seq": seq,
+                         "subject": subject, "what": what, "why": why}  # fmt: skip
+                if seq != expected or previous != before or kept != _digest(entry):
                     return expected
-                expected, previous = expected + 1, kept
+                expected, before = expected + 1, kept
     except (DBAPIError, TypeError):
         return expected
     return None
