@@ -64,6 +64,7 @@ def environment() -> Environment:
     templates = Environment(
         loader=FileSystemLoader(ROOT / "templates"),
         undefined=StrictUndefined,
+        auto_reload=False,  # A newer version that is put in the same place takes no page of the running one along.
         autoescape=select_autoescape(),
         trim_blocks=True,
         lstrip_blocks=True,
