@@ -123,7 +123,16 @@ def _entries(past: PastOverhaul, ref: str, characteristic: Characteristic | None
             by = put_right_by(past.overhaul.readings, reading)
             yield PastEntry(past, reading, False, is_taken_back=reading.id in gone, struck_by=by)
         else:
-            yield judged_entry(past, part, reading)
+            yield _judged_once(past, part, reading)
+
+
+def _judged_once(past: PastOverhaul, part: Part, reading: Reading) -> PastEntry:
+    """Judge one entry by itself, or give what was judged before of one that is closed."""
+    key = f"{reading.id} alone"
+    if key not in past.judged_entries:
+        past.judged_entries[key] = judged_entry(past, part, reading)
+    entry: PastEntry = past.judged_entries[key]
+    return entry
 
 
 def judged_entry(past: PastOverhaul, part: Part, reading: Reading) -> PastEntry:

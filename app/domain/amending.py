@@ -62,8 +62,10 @@ def as_read(overhaul: Overhaul, reading: Reading) -> Reading:
 
 def standing_amended(overhaul: Overhaul, occasion: Occasion) -> dict[Place, Reading]:
     """The entries that count on an occasion, as later comparisons read them: amended where that was signed."""
-    amended = amended_readings(overhaul.amendments)
-    return {place: amended.get(reading.id, reading) for place, reading in overhaul.standing(occasion).items()}
+    standing, amended = overhaul.standing(occasion), amended_readings(overhaul.amendments)
+    if not amended:
+        return dict(standing)
+    return {place: amended.get(reading.id, reading) for place, reading in standing.items()}
 
 
 def amendment_content(

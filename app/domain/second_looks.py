@@ -104,7 +104,7 @@ def looks_at(sheet: LimitSheet, part: Part, first: Reading, looks: tuple[Reading
     others: dict[str, Reading] = {}
     for look in left(looks):
         is_here = (look.place, look.occasion) == (first.place, first.occasion)
-        if is_here and not people_of(look) & people_of(first):
+        if is_here and not _is_same_hand(look, first):
             others[look.entered_by] = look
     readings = (first, *list(others.values())[:MOST_OTHERS])
     characteristic = part.characteristic(first.place.characteristic)
@@ -126,6 +126,12 @@ def is_unseen(first: Reading | None, seen: str | None, person: str) -> bool:
 def people_of(reading: Reading) -> frozenset[str]:
     """Whoever measured and whoever typed it in."""
     return frozenset({reading.measured_by, reading.entered_by})
+
+
+def _is_same_hand(one: Reading, other: Reading) -> bool:
+    """Whether anybody had a hand in both."""
+    hands = one.measured_by, one.entered_by
+    return other.measured_by in hands or other.entered_by in hands
 
 
 def all_looks(

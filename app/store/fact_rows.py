@@ -7,6 +7,7 @@ from sqlalchemy import Text
 from sqlmodel import Field, Index, SQLModel
 
 from app.store.decimals import DecimalText
+from app.store.moments import Moment
 
 
 class ReadingRow(SQLModel, table=True):
@@ -25,8 +26,8 @@ class ReadingRow(SQLModel, table=True):
     kind: str
     measured_by: str
     entered_by: str
-    measured_at: datetime
-    stored_at: datetime
+    measured_at: datetime = Field(sa_type=Moment)
+    stored_at: datetime = Field(sa_type=Moment)
     value_typed: str | None = None
     value: Decimal | None = Field(default=None, sa_type=DecimalText)
     value_unit: str | None = None

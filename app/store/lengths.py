@@ -5,6 +5,8 @@ from decimal import Decimal
 from app.domain.numbers import Length
 from app.domain.units import LengthUnit
 
+UNITS = {unit.value: unit for unit in LengthUnit}  # found sooner than by the class
+
 
 def length_values(name: str, length: Length | None) -> dict[str, object]:
     """Give the three column values of a length."""
@@ -17,4 +19,4 @@ def length_from(typed: str | None, value: Decimal | None, unit: str | None) -> L
     """Read a length back from its three columns."""
     if typed is None or value is None or unit is None:
         return None
-    return Length(typed, value, LengthUnit(unit))
+    return Length(typed, value, UNITS.get(unit) or LengthUnit(unit))

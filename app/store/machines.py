@@ -4,7 +4,7 @@ from typing import Any
 
 from sqlalchemy import Row, bindparam
 from sqlalchemy import select as columns
-from sqlmodel import Session, select
+from sqlmodel import Session
 
 from app.domain.canonical import as_dict
 from app.domain.errors import InputRefused, NotThere
@@ -38,8 +38,8 @@ def save_machine(writing: Writing, tag: str, serial: str, name: str, site: str, 
 
 def find_machine(session: Session, tag: str) -> Machine | None:
     """Find a machine by its tag."""
-    row = session.exec(select(MachineRow).where(MachineRow.tag == tag)).one_or_none()
-    return None if row is None else machine_from(row)
+    row = session.connection().execute(MACHINES.where(MACHINE.c.tag == tag)).one_or_none()
+    return None if row is None else Machine(*row)
 
 
 def get_machine(session: Session, tag: str) -> Machine:

@@ -27,7 +27,7 @@ from app.store.site_rules import list_site_rules
 from app.store.together import once, read_with, together
 from app.store.witnesses import list_witnesses
 
-MOST_AT_ONCE = 20  # overhauls
+MOST_AT_ONCE = 20  # whole overhauls; of a stage alone three times as many
 OVERHAUL, FITTING = table_of(OverhaulRow), table_of(FittingRow)
 ORDER = select(OVERHAUL.c.id, OVERHAUL.c.number, OVERHAUL.c.paper, OVERHAUL.c.opened_at).where(
     OVERHAUL.c.machine_id == bindparam("machine")
@@ -79,8 +79,9 @@ def read_overhaul(session: Session, overhaul_id: int, stage: int | None = None) 
 
 def read_overhauls(session: Session, overhaul_ids: Sequence[int], stage: int | None = None) -> Iterator[Overhaul]:
     """Read several overhauls, asking for some at once, so that not all their rows are held at the same time."""
-    for first in range(0, len(overhaul_ids), MOST_AT_ONCE):
-        some = overhaul_ids[first : first + MOST_AT_ONCE]
+    most = MOST_AT_ONCE if stage is None else 3 * MOST_AT_ONCE
+    for first in range(0, len(overhaul_ids), most):
+        some = overhaul_ids[first : first + most]
         with together(session, some):
             yield from [read_overhaul(session, overhaul_id, stage) for overhaul_id in some]
 

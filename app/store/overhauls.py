@@ -26,7 +26,7 @@ from app.store.sheets import get_sheet_row
 
 SIGNATURE = table_of(SignatureRow)
 SIGNED = (
-    select(*(each for each in SIGNATURE.c if each.name != "content"))
+    select_columns(*(SIGNATURE.c[name] for name in ("overhaul_id", "meaning", "person", "at", "digest")))
     .join_from(SIGNATURE, OVERHAUL, OVERHAUL.c.id == SIGNATURE.c.overhaul_id)
     .where(OVERHAUL.c.machine_id == bindparam("machine"))
     .order_by(SIGNATURE.c.id)

@@ -54,6 +54,7 @@ def read_with(session: Session, overhaul_id: int) -> Sequence[int]:
 def by_overhaul(rows: Sequence[Row[Any]]) -> dict[int, list[Row[Any]]]:
     """Put rows together by their overhaul."""
     found: dict[int, list[Row[Any]]] = defaultdict(list)
+    place = rows[0]._fields.index("overhaul_id") if rows else 0
     for row in rows:
-        found[row.overhaul_id].append(row)
+        found[row[place]].append(row)
     return found

@@ -42,8 +42,8 @@ def without_year(zone: str) -> tuple[Writer, Writer]:
 def _beside_utc(moment: datetime, here: str, utc: str) -> Markup:
     """Write the time at the site and UTC; a site that goes by UTC has one time only."""
     here, utc = here.replace(" ", SPACE), utc.replace(" ", SPACE)
-    beside = Markup('<wbr><span class="utc"> ({})</span>').format(utc) if utc != "UTC" else f"{SPACE}UTC"
-    return stamped(moment, Markup("{}{}").format(here, beside))
+    beside = Markup('<wbr><span class="utc"> (%s)</span>') % utc if utc != "UTC" else f"{SPACE}UTC"
+    return stamped(moment, Markup("%s%s") % (here, beside))
 
 
 def as_told(words: str, write: Callable[[datetime], str]) -> str:
@@ -62,4 +62,4 @@ def as_told(words: str, write: Callable[[datetime], str]) -> str:
 def stamped(moment: datetime, words: str) -> Markup:
     """Write an element that says in words, and to the second in UTC, when something was."""
     stamp = moment.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
-    return Markup('<time datetime="{}">{}</time>').format(stamp, words)
+    return Markup('<time datetime="%s">%s</time>') % (stamp, words)
