@@ -18,17 +18,21 @@ Process = Callable[[Any], Any]
 
 
 @dataclass(frozen=True)
-class _Made:
+class Made:
     """The words of a statement, with the names of its values in their order and what turns each for the file."""
 
     words: str
     names: tuple[tuple[str, Process | None], ...]
     own: Mapping[str, object]  # the values that stand in the statement itself
 
+    def values(self, given: Mapping[str, object]) -> list[object]:
+        """Give the values in their order, as the file keeps them."""
+        said = {**self.own, **given} if self.own else given
+        return [said[name] if process is None else process(said[name]) for name, process in self.names]
+
     def run(self, connection: Connection, given: Mapping[str, object]) -> sqlite3.Cursor:
         """Let the driver run it in the transaction of the connection; its errors are named as everywhere."""
-        said = {**self.own, **given} if self.own else given
-        values = [said[name] if process is None else process(said[name]) for name, process in self.names]
+        values = self.values(given)
         driver: Any = connection.connection.driver_connection
         try:
             found: sqlite3.Cursor = driver.execute(self.words, values)
@@ -58,22 +62,22 @@ def look_up(connection: Connection, statement: Select[Any], values: Mapping[str,
 
 
 @cache
-def _insert(row: type[SQLModel], names: tuple[str, ...]) -> _Made:
+def _insert(row: type[SQLModel], names: tuple[str, ...]) -> Made:
     """Work out the statement that adds a row with these columns."""
     return _made(insert_into(row).compile(dialect=FILE, column_keys=list(names)))
 
 
 @cache
-def _select(statement: Select[Any]) -> tuple[_Made, tuple[Process | None, ...]]:
+def _select(statement: Select[Any]) -> tuple[Made, tuple[Process | None, ...]]:
     """Work out a statement, and what turns each of its columns into what the program reads."""
     kinds = (column.type.dialect_impl(FILE) for column in statement.selected_columns)
     return _made(statement.compile(dialect=FILE)), tuple(kind.result_processor(FILE, None) for kind in kinds)
 
 
-def _made(compiled: Any) -> _Made:
+def _made(compiled: Any) -> Made:
     """Take down the words of a statement, and what it asks for."""
     own = {name: value for name, value in compiled.params.items() if value is not None}
-    return _Made(str(compiled), tuple((name, _process(compiled, name)) for name in compiled.positiontup), own)
+    return Made(str(compiled), tuple((name, _process(compiled, name)) for name in compiled.positiontup), own)
 
 
 def _process(compiled: Any, name: str) -> Process | None:

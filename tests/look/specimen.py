@@ -107,7 +107,7 @@ def render(out: Path) -> None:
     environment = Environment(loader=loader, undefined=StrictUndefined, autoescape=True)
     house = {
         "room": "day", "csrf": "0", "notice": "", "book_kind": "Demonstration, invented data", "insecure": False,
-        "backup_trouble": "", "clock_trouble": "", "idle_minutes": 0,
+        "backup_trouble": "", "damage": "", "clock_trouble": "", "idle_minutes": 0,
         "person": SimpleNamespace(id=1, name="M. Tarrow", role_word="fitter"), "asset": lambda path: f"/static/{path}",
     }  # fmt: skip
     for name, context in all_pages().items():

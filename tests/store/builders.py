@@ -1,19 +1,21 @@
 """Builders of what goes into a book: each gives something whole, and takes what a test cares about."""
 
-from collections.abc import Callable
+import sqlite3
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import UTC, datetime
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Engine, event
+from sqlalchemy import Connection, Engine, event
 
 from app.domain.numbers import millimetres
 from app.domain.overhaul import Machine, Scope
 from app.domain.people import Role
 from app.domain.readings import Kind, Occasion, Place, Reading
 from app.domain.sheet_file import read_sheet
+from app.store import quick
 from app.store.book import Book, Writing
 from app.store.machines import save_machine
 from app.store.overhauls import save_overhaul
@@ -90,9 +92,15 @@ def statements_of(action: Callable[[], object], *verbs: str) -> list[tuple[str, 
         if statement.startswith(verbs or ("SELECT", "WITH")):
             sent.append((statement, parameters))
 
+    def run(made: quick.Made, connection: Connection, given: Mapping[str, object]) -> sqlite3.Cursor:
+        note(None, None, made.words, made.values(given))
+        return usual(made, connection, given)
+
     event.listen(Engine, "before_cursor_execute", note)
+    usual, quick.Made.run = quick.Made.run, run  # what goes past the engine tells it of nothing
     try:
         action()
     finally:
         event.remove(Engine, "before_cursor_execute", note)
+        quick.Made.run = usual
     return sent
