@@ -102,7 +102,9 @@ def read_typed(
     if stored:
         correction = reading.correction if stored.supersedes else ""
         return replace(reading, supersedes=stored.supersedes, correction=correction)
-    reading = replace(reading, supersedes=_superseded(found, reading))
+    superseded = _superseded(found, reading)
+    if superseded:
+        reading = replace(reading, supersedes=superseded)
     return explained((*found.readings, *found.looks), reading, typed.made_at or now)
 
 

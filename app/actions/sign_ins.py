@@ -31,7 +31,7 @@ def sign_in_of(
 ) -> tuple[SignIn | None, Standing]:
     """Find whose token it is and what it still opens; its use is noted, so that it slides, but not what a page asks."""
     with book.reading() as session:
-        found = find_sign_in(session, token_digest(token))
+        found = find_sign_in(session.connection(), token_digest(token))
         if found is None:
             return None, Standing.OVER
         found = replace(found, preferences=preferences_from(get_preferences(session, found.person.id)))
@@ -43,8 +43,8 @@ def sign_in_of(
 
 def open_sign_ins(book: Book, asked: Sequence[tuple[str, datetime]], settings: Settings) -> list[SignIn | None]:
     """Find whose tokens these are, each at its moment; None where a token opens nothing just now. Use is noted."""
-    with book.reading() as session:
-        found = [find_sign_in(session, token_digest(token)) for token, _ in asked]
+    with book.glancing() as connection:
+        found = [find_sign_in(connection, token_digest(token)) for token, _ in asked]
     how_long = _how_long(settings)
     given: list[SignIn | None] = []
     for (token, now), sign_in in zip(asked, found, strict=True):

@@ -106,6 +106,12 @@ class Book:
             yield session
 
     @contextmanager
+    def glancing(self) -> Iterator[Connection]:
+        """Give a connection for single looks, each of which sees the book as it is then; `reading` is for pages."""
+        with _reaching_it(), _naming_damage(), self._readers.connect() as connection:
+            yield connection
+
+    @contextmanager
     def writing(self, person_name: str, now: datetime) -> Iterator[Writing]:
         """Give a change in the making; it is kept whole when the block ends, and not at all when the block fails."""
         with self.noting() as session:

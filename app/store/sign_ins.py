@@ -3,7 +3,7 @@
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import bindparam, func, select, update
+from sqlalchemy import Connection, bindparam, func, select, update
 from sqlmodel import Session
 
 from app.domain.people import Person, Role
@@ -37,9 +37,9 @@ def save_sign_in(
         session.add(row)
 
 
-def find_sign_in(session: Session, token_digest: str) -> SignIn | None:
+def find_sign_in(connection: Connection, token_digest: str) -> SignIn | None:
     """Find the sign-in of a token: of an active person, and not ended."""
-    found = look_up(session.connection(), OF_TOKEN, {"token": token_digest})
+    found = look_up(connection, OF_TOKEN, {"token": token_digest})
     return _sign_in(*found[0]) if found else None
 
 

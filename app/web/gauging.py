@@ -1,5 +1,6 @@
 """Gauging, as found and as fitted: a page for each place, and the entry it keeps."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import UTC, datetime
 from functools import partial
@@ -234,23 +235,24 @@ def _place(one_round: Round, ref: str, characteristic: str, level: int, axis: in
 
 def _typed(found: Overhaul, form: FormData) -> Typed:
     """Read the entry form into what was typed."""
-    occasion = Occasion.AS_FITTED if one(form, "occasion") == Occasion.AS_FITTED else Occasion.AS_FOUND
-    place = Place(one(form, "part"), one(form, "characteristic"), one(form, "level"), one(form, "axis"))
+    fields = dict(form)  # it is asked for each by name
+    occasion = Occasion.AS_FITTED if one(fields, "occasion") == Occasion.AS_FITTED else Occasion.AS_FOUND
+    place = Place(one(fields, "part"), one(fields, "characteristic"), one(fields, "level"), one(fields, "axis"))
     find_place(found, place)
-    kind = one(form, "kind")
-    words = {name: one(form, name) for name in EMPTY if name != "measured_at"} | {"correction": _why(form)}
-    identifier = one(form, "id")
+    kind = one(fields, "kind")
+    words = {name: one(fields, name) for name in EMPTY if name != "measured_at"} | {"correction": _why(fields)}
+    identifier = one(fields, "id")
     if not SHORTEST_ID <= len(identifier) <= LONGEST_ID:
         raise NotThere("This form has no identifier: load its page again.")
     return Typed(
         id=identifier, place=place, occasion=occasion, kind=kind, findings=tuple(many(form, "findings")),
-        unit=one(form, "unit"), measured_at=None, made_at=None, takes_back=one(form, "takes_back"),
-        is_second_look=one(form, "look") == SECOND, seen=one(form, "seen") if "seen" in form else None,
+        unit=one(fields, "unit"), measured_at=None, made_at=None, takes_back=one(fields, "takes_back"),
+        is_second_look=one(fields, "look") == SECOND, seen=one(fields, "seen") if "seen" in fields else None,
         **words,
     )  # fmt: skip
 
 
-def _why(form: FormData) -> str:
+def _why(form: Mapping[str, object]) -> str:
     """Read why an entry is put right: in the person's own words, or as chosen."""
     return (one(form, "correction_words") or one(form, "correction")).strip()
 

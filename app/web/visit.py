@@ -3,7 +3,7 @@
 import hmac
 import re
 import secrets
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Mapping
 from contextlib import asynccontextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
@@ -188,7 +188,7 @@ def _masked(key: bytes, mask: bytes) -> bytes:
     return bytes(a ^ b for a, b in zip(key, mask, strict=False))
 
 
-def one(form: FormData, name: str) -> str:
+def one(form: Mapping[str, object], name: str) -> str:
     """Give a field's text; a file or nothing is the empty text."""
     value = form.get(name)
     return readable(value) if isinstance(value, str) else ""

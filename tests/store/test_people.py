@@ -105,9 +105,9 @@ def test_signed_in_person_is_found_by_the_token_digest(book: Book) -> None:
     save_sign_in(book, TOKEN, person.id, NOW)
 
     with book.reading() as session:
-        found = find_sign_in(session, TOKEN)
+        found = find_sign_in(session.connection(), TOKEN)
         assert found == SignIn(person, handle_of(TOKEN), NOW, NOW)
-        assert find_sign_in(session, "another token") is None
+        assert find_sign_in(session.connection(), "another token") is None
 
 
 def test_ended_sign_in_lets_nobody_in_however_often_it_is_ended(book: Book) -> None:
@@ -118,7 +118,7 @@ def test_ended_sign_in_lets_nobody_in_however_often_it_is_ended(book: Book) -> N
     end_sign_in(book, "another token", NOW)
 
     with book.reading() as session:
-        assert find_sign_in(session, TOKEN) is None
+        assert find_sign_in(session.connection(), TOKEN) is None
 
 
 def test_sign_in_of_a_person_shut_out_lets_nobody_in(book: Book) -> None:
@@ -129,7 +129,7 @@ def test_sign_in_of_a_person_shut_out_lets_nobody_in(book: Book) -> None:
         change_person(writing, person.id, is_active=False)
 
     with book.reading() as session:
-        assert find_sign_in(session, TOKEN) is None
+        assert find_sign_in(session.connection(), TOKEN) is None
 
 
 def test_use_of_a_sign_in_is_noted(book: Book) -> None:
@@ -139,7 +139,7 @@ def test_use_of_a_sign_in_is_noted(book: Book) -> None:
     save_last_seen(book, "another token", NOW)
 
     with book.reading() as session:
-        found = find_sign_in(session, TOKEN)
+        found = find_sign_in(session.connection(), TOKEN)
         assert found is not None
         assert (found.began, found.last_seen) == (NOW, NOW + timedelta(hours=1))
         assert (found.device, found.address) == ("a tablet", "10.0.0.5")

@@ -32,7 +32,7 @@ QUESTIONS: dict[str, Callable[[Session], object]] = {
         session, subjects_of("GA-1", name_overhauls_of(session, 1)), ["signed"]
     ),
     "who measured": lambda session: list_people_and_instruments(session, 1),
-    "signed in": lambda session: find_sign_in(session, "token"),
+    "signed in": lambda session: find_sign_in(session.connection(), "token"),
     "preferences": lambda session: get_preferences(session, 1),
     "hours that tell due days": lambda session: meters_of(session, [1]),
     "overhauls that tell due days": lambda session: overhauls_of(session, [1]),
