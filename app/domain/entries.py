@@ -98,7 +98,8 @@ def with_entry(overhaul: Overhaul, reading: Reading) -> Overhaul:
     if reading.is_second_look:
         return replace(overhaul, looks=(*overhaul.looks, reading))
     joined = replace(overhaul, readings=(*overhaul.readings, reading))
-    joined.__dict__["parts"] = overhaul.parts  # what an entry does not change is not worked out again
+    # What an entry does not change is not worked out again.
+    joined.__dict__.update(parts=overhaul.parts, _confirmed=overhaul._confirmed)
     if reading.kind is not Kind.TAKEN_BACK:
         first = {occasion: overhaul.first_looks(occasion) for occasion in Occasion}
         newest = {**first[reading.occasion], reading.place: reading}

@@ -13,7 +13,7 @@ from app.domain.approvals import Approval
 from app.domain.limits import Characteristic, LimitSheet, Part, PartKind, PartSet, Stage
 from app.domain.numbers import Length
 from app.domain.photos import Photo
-from app.domain.readings import Kind, Occasion, Place, Reading, standing
+from app.domain.readings import Occasion, Place, Reading, standing
 from app.domain.running import Run
 from app.domain.second_looks import Looks, all_looks
 from app.domain.sights import Sights
@@ -271,9 +271,14 @@ class Overhaul:
         """The last decision on a part or set."""
         return next((d for d in reversed(self.decisions) if d.ref == ref), None)
 
+    @cached_property
+    def _confirmed(self) -> Mapping[tuple[Phase, str], Confirmation]:
+        """The last confirmation of each step."""
+        return {(each.phase, each.step): each for each in self.confirmations}
+
     def confirmation(self, phase: Phase, step: str) -> Confirmation | None:
         """The last confirmation of a step."""
-        return next((c for c in reversed(self.confirmations) if c.phase is phase and c.step == step), None)
+        return self._confirmed.get((phase, step))
 
     def fitting(self, ref: str) -> Fitting | None:
         """The last fitting of a part or set."""
@@ -293,8 +298,3 @@ def is_gauged(overhaul: Overhaul, part: Part) -> bool:
 def as_found_entries(overhaul: Overhaul) -> tuple[Reading, ...]:
     """Every as-found entry in the order stored, superseded ones too."""
     return tuple(reading for reading in overhaul.readings if reading.occasion is Occasion.AS_FOUND)
-
-
-def could_not_be_gauged(reading: Reading | None) -> bool:
-    """Whether the entry only says why there is no reading."""
-    return reading is not None and reading.kind is Kind.CANNOT

@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 from app.domain.decisions import still_stands
 from app.domain.findings import RING_SET, WHOLE_VALVE
 from app.domain.limits import Part, PartKind, PartSet
-from app.domain.overhaul import Decision, Overhaul, could_not_be_gauged, missing_places
+from app.domain.overhaul import Decision, Overhaul, missing_places
 from app.domain.part_verdicts import PartVerdict, judge_part
-from app.domain.readings import Occasion
+from app.domain.readings import Occasion, could_not_be_gauged
 from app.domain.reasons import cited, many
 from app.domain.verdicts import Judged, Verdict, heaviest
 

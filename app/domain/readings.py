@@ -192,3 +192,8 @@ def superseded(readings: tuple[Reading, ...]) -> frozenset[str]:
     """Name the entries struck through: by a later one for the same place and occasion, or as taken back."""
     counting = {r.id for occasion in Occasion for r in standing(readings, occasion).values()}
     return frozenset(reading.id for reading in readings if reading.kind is not Kind.TAKEN_BACK) - counting
+
+
+def could_not_be_gauged(reading: Reading | None) -> bool:
+    """Whether the entry only says why there is no reading."""
+    return reading is not None and reading.kind is Kind.CANNOT
