@@ -11,11 +11,10 @@ from app.domain.overhaul import (
     Phase,
     Scope,
     as_found_entries,
-    could_not_be_gauged,
     is_gauged,
     missing_places,
 )
-from app.domain.readings import SEEN, Occasion
+from app.domain.readings import SEEN, Occasion, could_not_be_gauged
 from app.domain.verdicts import Verdict
 from tests.builders import a_reading
 from tests.domain.builders import (
