@@ -9,7 +9,7 @@ VISIT_COOKIE = "wearbook_visit"  # the browser, also before anybody signs in
 
 def is_encrypted(request: Request) -> bool:
     """Whether a request came by TLS."""
-    return bool(request.scope["scheme"] == "https")
+    return bool(request.scope.get("scheme") == "https")
 
 
 def cookie_name(request: Request, cookie: str) -> str:
