@@ -8,7 +8,7 @@ MOST_BYTES = 3 * 1024 * 1024
 MOST_PHOTO_BYTES = 40 * 1024 * 1024  # a photo that is too large is read and refused in words beside its field
 MOST_BUNDLE_BYTES = 128 * 1024 * 1024  # a larger one comes in by the command
 BUNDLES = "/elsewhere"
-PHOTOS = re.compile(r"(/tablet)?/overhauls/[0-9]+/photos|/sheets/[^/]+/[^/]+/approval")
+PHOTOS = re.compile(r"(/tablet)?/overhauls/[0-9]+/photos|/sheets/[^/]+/[^/]+/approval|/drafts/[0-9]+/approve")
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
     "font-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"

@@ -6,6 +6,7 @@ from app.actions.sheets import one_sheet, sheets
 from app.domain.people import Role
 from app.store.book import Book
 from app.store.evidence import verify_evidence
+from app.web.guards import MOST_BYTES
 from tests.builders import PASSWORD, a_person, a_sheet_text, an_app
 from tests.pictures import a_photo_with_its_place
 from tests.web.drafting import a_copy, a_draft, send
@@ -60,6 +61,17 @@ def test_picture_of_the_source_page_is_sealed_with_the_revision(book: Book) -> N
     assert not has_form(page, "/sheets/QM-GA/E/approval")
     with book.reading() as session:
         assert verify_evidence(session) == []
+
+
+def test_picture_may_be_as_large_as_its_field_says(book: Book) -> None:
+    visitor = a_copy(book)
+    picture = a_photo_with_its_place()
+    large = picture + bytes(MOST_BYTES + 1 - len(picture))  # what follows the end of a picture is none of it
+
+    answer = visitor.post(APPROVE, the_form(visitor), files={"photo": ("page.jpg", large, "image/jpeg")})
+
+    assert answer.headers["location"].endswith("done=sheet-approved")
+    assert "Picture of the source page" in visitor.get("/sheets/QM-GA/E").text
 
 
 def test_wrong_password_and_no_picture_are_named_beside_their_fields_and_nothing_is_in_force(book: Book) -> None:
