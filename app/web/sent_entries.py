@@ -68,5 +68,11 @@ def _asked(sent: Sent, person: Person) -> Asked:
 
 
 def _next(sent: Sent, kept: Kept | None) -> str | None:
-    """Give where the tablet goes on."""
-    return None if kept is None else next_href(kept, one(sent.form, "paper"))
+    """Give where the tablet goes on; what goes wrong with that is told to its own tablet, and to none beside it."""
+    if kept is None:
+        return None
+    try:
+        return next_href(kept, one(sent.form, "paper"))
+    except Exception:
+        LOG.exception("unforeseen after an entry of overhaul %d was kept", sent.overhaul_id)
+        return None

@@ -9,6 +9,7 @@ import pytest
 from app.actions import keeping
 from app.store.book import Book, Writing
 from app.store.chain import verify_chain
+from app.web import gauging, sent_entries
 from tests.web.forms import form_of
 from tests.web.test_tablet import an_entry
 from tests.web.visitor import Visitor, words_of
@@ -84,6 +85,26 @@ def test_an_ended_sign_in_keeps_nothing(shop: Workshop) -> None:
 
     assert {answer.status_code for answer in send_at_once(shop, shop.fitter, entries)} == {401}
     assert shop.readings == ()
+
+
+def test_what_goes_wrong_after_one_was_kept_is_told_to_its_own_tablet_alone(
+    shop: Workshop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    entries = bores(shop)
+    lead_on = gauging.next_href
+
+    def fail_at_one(kept: keeping.Kept, paper: str) -> str:
+        if kept.reading.id == entries[3]["id"]:
+            raise RuntimeError("nobody foresaw this")
+        return lead_on(kept, paper)
+
+    monkeypatch.setattr(gauging, "next_href", fail_at_one)
+    monkeypatch.setattr(sent_entries, "next_href", fail_at_one)
+
+    answers = send_at_once(shop, shop.fitter, entries)
+
+    assert [answer.status_code for answer in answers] == [200, 200, 200, 500, 200, 200]
+    assert sorted(reading.id for reading in shop.readings) == sorted(str(entry["id"]) for entry in entries)
 
 
 def test_one_that_nobody_foresaw_fails_alone(shop: Workshop, monkeypatch: pytest.MonkeyPatch) -> None:
