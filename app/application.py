@@ -29,7 +29,7 @@ from app.web.reads import NotedReads
 from app.web.refusals import answer_refusals
 from app.web.sent_entries import keep_sent
 from app.web.static_files import StaticFiles
-from app.web.together import Together
+from app.web.waiting_line import WaitingLine
 
 VERSION = "0.1.0"
 CHECKPOINT_EVERY_S = 30  # each holds whoever keeps a reading up for a moment, so it is seldom
@@ -57,7 +57,7 @@ def create_app(settings: Settings, book: Book | None = None, trust: Trust | None
     app.state.book = book or open_book(settings, reads_later=True)
     app.state.paper_jobs = PaperJobs(app.state.book, is_alone=settings.processes == 1)
     app.state.call_rate = CallRate(most=max(1, MOST_CALLS // settings.processes))
-    app.state.entries = Together(partial(keep_sent, app))
+    app.state.entries = WaitingLine(partial(keep_sent, app))
     app.state.trust = trust
     app.state.backups = Backups(app.state.book, settings)
     app.state.elsewhere = Elsewhere(lambda foreign: create_reader(settings, foreign))

@@ -21,7 +21,7 @@ class _Waiting(Generic[Asked, Given]):
     answer: "asyncio.Future[Given]"
 
 
-class Together(Generic[Asked, Given]):
+class WaitingLine(Generic[Asked, Given]):
     """Give what is waiting to a piece of work, all of it at once; what comes in meanwhile is next.
 
     The work gives an answer to each in the order they asked; an error of the whole work is everybody's.
@@ -32,7 +32,7 @@ class Together(Generic[Asked, Given]):
         self._waiting: list[_Waiting[Asked, Given]] = []
         self._turn = Lock()
         self._is_at_work = False
-        self._thread = ThreadPoolExecutor(1, "together")
+        self._thread = ThreadPoolExecutor(1, "waiting line")
 
     async def ask(self, asked: Asked) -> Given:
         """Wait for the answer."""

@@ -6,7 +6,7 @@ from threading import Event
 
 import pytest
 
-from app.web.together import MOST_AT_ONCE, Together
+from app.web.waiting_line import MOST_AT_ONCE, WaitingLine
 
 
 class Doubling:
@@ -29,14 +29,14 @@ def ask_all(work: Doubling, numbers: Sequence[int]) -> list[object]:
     """Ask for all while the work waits, then let it go on."""
 
     async def ask() -> list[object]:
-        together = Together(work)
-        asked = [asyncio.ensure_future(together.ask(number)) for number in numbers]
+        line = WaitingLine(work)
+        asked = [asyncio.ensure_future(line.ask(number)) for number in numbers]
         await asyncio.sleep(0)
         work.may_go_on.set()
         try:
             return list(await asyncio.gather(*asked, return_exceptions=True))
         finally:
-            together.close()
+            line.close()
 
     return asyncio.run(ask())
 
@@ -69,15 +69,15 @@ def test_whoever_has_gone_is_answered_no_more_and_the_others_are() -> None:
     work = Doubling()
 
     async def ask() -> int:
-        together = Together(work)
-        gone, stays = (asyncio.ensure_future(together.ask(number)) for number in (1, 2))
+        line = WaitingLine(work)
+        gone, stays = (asyncio.ensure_future(line.ask(number)) for number in (1, 2))
         await asyncio.sleep(0)
         gone.cancel()
         work.may_go_on.set()
         answer = await stays
         with pytest.raises(asyncio.CancelledError):
             await gone
-        together.close()
+        line.close()
         return answer
 
     assert asyncio.run(ask()) == 4
@@ -85,15 +85,15 @@ def test_whoever_has_gone_is_answered_no_more_and_the_others_are() -> None:
 
 def test_a_loop_that_is_over_holds_nobody_up() -> None:
     work = Doubling()
-    together = Together(work)
+    line = WaitingLine(work)
 
     async def leave() -> None:
-        asking = asyncio.ensure_future(together.ask(1))
+        asking = asyncio.ensure_future(line.ask(1))
         await asyncio.sleep(0)
         assert not asking.done()
 
     asyncio.run(leave())
     work.may_go_on.set()
 
-    assert asyncio.run(together.ask(3)) == 6
-    together.close()
+    assert asyncio.run(line.ask(3)) == 6
+    line.close()
