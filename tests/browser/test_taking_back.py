@@ -74,10 +74,9 @@ def test_entry_in_the_book_is_taken_back_when_the_network_goes(bench: Bench, wor
     one.context.set_offline(True)
 
     follow(page, page.locator(".take-back button"))
-    words = page.locator("[data-on-tablet]").inner_text()
+    expect(page.locator("[data-on-tablet]")).to_contain_text("1 reading kept on this tablet, not yet sent")
     one.context.set_offline(False)
     sent(page)
 
-    assert "1 reading kept on this tablet, not yet sent" in words
     assert [reading.written for reading in workshop.readings] == ["0.70 mm", "taken back"]
     forgive(one)
