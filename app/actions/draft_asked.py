@@ -82,9 +82,9 @@ TASK = (
     Asked("interval", "Every", How.NUMBER, "Operating hours from one time to the next.", "h"),
     Asked("months", "At the latest after", How.NUMBER, "The calendar cap, whatever the hours.", "months"),
     Asked("first", "First after", How.NUMBER, "After start-up and after an overhaul.", "h"),
-    Asked("opens", "It opens", How.CHOICE, options=(
-        (Opens.NOTHING, "nothing: it is recorded by itself"), (Opens.VALVES, "the valves: an overhaul does it"),
-        (Opens.RINGS, "valves and rings: an overhaul does it")), default=Opens.NOTHING),
+    Asked("opens", "It opens", How.CHOICE, "What opens nothing is recorded by itself.", options=(
+        (Opens.NOTHING, "nothing"), (Opens.VALVES, "the valves"), (Opens.RINGS, "valves and rings")),
+        default=Opens.NOTHING),
     Asked("stage", "Of one stage", How.NUMBER, "Empty for the whole machine.", is_rare=True),
     Asked("cautions", "What can hurt", How.TICKS, options=_words(*Caution)),
     Asked("how", "How it is done", How.NOTE),

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 from enum import StrEnum
 from typing import Any
@@ -11,6 +11,7 @@ from app.actions.concessions import named
 from app.actions.entries import ToldEntry, tell
 from app.actions.machines import MachineState, machine_state
 from app.domain.limits import LimitSheet
+from app.domain.overhaul import Concession
 from app.domain.verdicts import Verdict
 from app.store.book import Book
 from app.store.sheets import list_sheets
@@ -136,8 +137,8 @@ def _decided(new: Mapping[str, Any], sheet: LimitSheet) -> Words:
     if not second:
         return f"{what}: decided {verdict}", new["reason"]
     hours, day = new.get("concession_until_hours"), new.get("concession_until_date")
-    end = " or ".join(filter(None, (f"{Decimal(hours):f} h" if hours else "", day or "")))
-    return f"{what}: concession until {end}", f"{new['reason']}; second signature {second}"
+    end = Concession(second, Decimal(hours) if hours else None, date.fromisoformat(day) if day else None)
+    return f"{what}: concession until {end.words}", f"{new['reason']}; second signature {second}"
 
 
 def _serviced(new: Mapping[str, Any], _sheet: LimitSheet) -> Words:

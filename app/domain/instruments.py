@@ -5,6 +5,7 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
+from app.domain.days import date_words
 from app.domain.limits import Method
 from app.domain.numbers import Length
 from app.domain.readings import Reading
@@ -58,7 +59,7 @@ class Instrument:
     def words_on(self, day: date) -> str:
         """Say the status on a day with the certificate and the due day."""
         held, status = self.calibration_on(day), self.status_on(day)
-        return f"{status}" if held is None else f"{status}, due {held.due}, certificate {held.certificate}"
+        return f"{status}" if held is None else f"{status}, due {date_words(held.due)}, certificate {held.certificate}"
 
     @property
     def doubtful(self) -> tuple[tuple[date, Calibration], ...]:

@@ -10,6 +10,7 @@ from types import MappingProxyType
 
 from app.domain.amendments import Amendment, Witness
 from app.domain.approvals import Approval
+from app.domain.days import date_words
 from app.domain.limits import Characteristic, LimitSheet, Part, PartKind, PartSet, Stage
 from app.domain.numbers import Length
 from app.domain.photos import Photo
@@ -120,9 +121,8 @@ class Concession:
     @property
     def words(self) -> str:
         """The end of the concession in words."""
-        ends = [f"{self.until_hours} h"] if self.until_hours is not None else []
-        ends += [self.until_date.isoformat()] if self.until_date is not None else []
-        return " or ".join(ends)
+        hours = f"{self.until_hours} h" if self.until_hours is not None else ""
+        return " or ".join(filter(None, (hours, date_words(self.until_date) if self.until_date else "")))
 
 
 @dataclass(frozen=True)

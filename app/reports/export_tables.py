@@ -7,7 +7,7 @@ from app.domain.amended_verdicts import amended_verdicts, verdicts_by
 from app.domain.approvals import NOT_APPROVED
 from app.domain.canonical import moment_text
 from app.domain.findings import find_finding
-from app.domain.overhaul import Overhaul
+from app.domain.overhaul import Concession, Overhaul
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.readings import Kind, Reading, left, superseded, taken_back
 from app.domain.steps import steps_of
@@ -104,9 +104,15 @@ def _decisions(overhaul: Overhaul) -> Iterator[Row]:
     """Every decision, with its concession."""
     for one in overhaul.decisions:
         end = one.concession
-        granted = (end.words, end.second_person) if end else ("", "")
+        granted = (_end(end), end.second_person) if end else ("", "")
         by = one.person, moment_text(one.at)
         yield *_opening(overhaul), one.ref, one.verdict.word, one.renews, one.reason, *by, *granted
+
+
+def _end(concession: Concession) -> str:
+    """The end of a concession, its day as files have days."""
+    hours, day = concession.until_hours, concession.until_date
+    return " or ".join([*([f"{hours} h"] if hours is not None else []), *([day.isoformat()] if day else [])])
 
 
 def _steps(overhaul: Overhaul) -> Iterator[Row]:

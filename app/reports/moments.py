@@ -1,19 +1,12 @@
 """Moments as a document writes them: the site's time, and beside it UTC."""
 
 from collections.abc import Callable
-from datetime import UTC, date, datetime, tzinfo
+from datetime import UTC, datetime, tzinfo
 from zoneinfo import ZoneInfo
 
+from app.domain.days import date_words
+
 SPACE = "\u00a0"
-
-
-def date_words(on: date) -> str:
-    """Write a day; no system's own sign for a day without its nought is used, since others do not know it.
-
-    >>> date_words(date(2026, 11, 4))
-    '4 Nov 2026'
-    """
-    return f"{on.day} {on:%b %Y}"
 
 
 def site_and_utc(moment: datetime, place: tzinfo) -> tuple[str, str]:

@@ -14,7 +14,7 @@ from app.actions.amendments import (
 from app.actions.overhauls import overhaul
 from app.domain.amended_verdicts import verdicts_by
 from app.domain.amending import amendable, as_read, is_sealed, own_way, ways
-from app.domain.errors import InputRefused
+from app.domain.errors import InputRefused, Sealed
 from app.domain.findings import Finding, findings_for
 from app.domain.numbers import Length
 from app.domain.overhaul import Overhaul
@@ -69,6 +69,8 @@ def answer(visit: VisitNow, overhaul_id: int, amendment_id: int, form: Form) -> 
     except InputRefused as refusal:
         found = overhaul(visit.book, overhaul_id)
         return _page(visit, found, "", {**typed, "of": str(amendment_id)}, refusal.fields)
+    except Sealed:
+        return go(visit, f"/overhauls/{overhaul_id}/amendments?done=stands#amendment-{amendment_id}")
     return go(visit, f"/overhauls/{overhaul_id}/amendments?done=amendment-answered#amendment-{amendment_id}")
 
 

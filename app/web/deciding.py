@@ -9,7 +9,7 @@ from app.actions.outlooks import advised, outlooks
 from app.actions.overhauls import TypedDecision, decide, overhaul
 from app.actions.people import everybody
 from app.domain.decisions import choices, needs_concession
-from app.domain.errors import InputRefused
+from app.domain.errors import InputRefused, Sealed
 from app.domain.limits import Part
 from app.domain.outlook import Outlook
 from app.domain.overhaul import Meaning, Overhaul
@@ -99,6 +99,8 @@ def put_decision(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
         decide(visit.book, visit.person, overhaul_id, typed, visit.zone, visit.now)
     except InputRefused as refusal:
         return _show(visit, overhaul(visit.book, overhaul_id), typed.ref, fields, refusal.fields)
+    except Sealed:
+        return go(visit, f"/overhauls/{overhaul_id}/decide?done=stands#row-{typed.ref}")
     return go(visit, f"/overhauls/{overhaul_id}/decide?done=decision#row-{typed.ref}")
 
 

@@ -6,10 +6,10 @@ from fastapi import APIRouter, Depends, Response
 
 from app.actions.due import USUAL_WINDOW_DAYS, WINDOWS_DAYS
 from app.actions.due_plan import DuePlan, calendar_plan, due_plan, make_calendar_address
+from app.domain.days import date_words
 from app.domain.due import DueTask, Visit
 from app.domain.people import Right
 from app.reports.calendar_file import CalendarEvent, write_calendar
-from app.reports.moments import date_words
 from app.web.page import page
 from app.web.visit import Visit as Asked
 from app.web.visit import VisitNow, read_form

@@ -6,7 +6,8 @@ from zoneinfo import ZoneInfo
 
 from markupsafe import Markup
 
-from app.reports.moments import SPACE, date_words, site_and_utc
+from app.domain.days import date_words
+from app.reports.moments import SPACE, site_and_utc
 
 Writer = Callable[[datetime], Markup]
 

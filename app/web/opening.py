@@ -1,5 +1,6 @@
 """Opening an overhaul on a machine."""
 
+from urllib.parse import quote
 from uuid import uuid4
 
 from fastapi import APIRouter, Response
@@ -7,7 +8,7 @@ from fastapi import APIRouter, Response
 from app.actions.machines import MachineState, machine_state
 from app.actions.overhauls import open_overhaul
 from app.actions.sheet_approvals import is_approval_due
-from app.domain.errors import InputRefused
+from app.domain.errors import InputRefused, Sealed
 from app.domain.people import Right
 from app.web.page import go, page
 from app.web.visit import Form, Visit, VisitNow, many, texts
@@ -35,6 +36,8 @@ def open_one(visit: VisitNow, tag: str, form: Form) -> Response:
         overhaul_id = open_overhaul(visit.book, visit.person, tag, typed, stages, visit.zone, visit.now)
     except InputRefused as refusal:
         return _form(visit, machine_state(visit.book, tag), typed, stages, refusal.fields)
+    except Sealed:
+        return go(visit, f"/machines/{quote(tag)}?done=open-already")
     return go(visit, f"/overhauls/{overhaul_id}/safe")
 
 

@@ -11,8 +11,8 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoes
 
 from app.actions.clock import clock_trouble
 from app.actions.tablets import has_pin
+from app.domain.days import date_words
 from app.domain.preferences import Light
-from app.reports.moments import date_words
 from app.store.wholeness import damage_of
 from app.web.cookies import TABLET_COOKIE, VISIT_COOKIE, is_encrypted, put_cookie
 from app.web.moments import in_zone
@@ -32,6 +32,9 @@ NOTICES = {
     "site-marked": "The mark of the key is kept. What it says of bundles follows from it at once.",
     "amended": "Proposed. It counts once another chief engineer has signed it.",
     "amendment-answered": "Answered. The record as signed stays beside it.",
+    "stands": "Nothing was changed: it was answered before you sent this. What stands is on this page.",
+    "open-already": "The machine is open already; nothing more was opened.",
+    "not-signed": "Not signed: what comes before the signature is on this page.",
     "witnessed": "The witness stands on the record.",
     "hours": "Operating hours recorded.",
     "struck": "Struck. The reading stays legible and counts no longer.",

@@ -9,7 +9,7 @@ from starlette.datastructures import FormData, UploadFile
 from app.actions.overhauls import overhaul
 from app.actions.photos import LONGEST_NOTE, TypedPhoto, add_photo, is_signed_for, photo_file, withdraw_photo
 from app.actions.pictures import MOST_BYTES
-from app.domain.errors import InputRefused, NotThere
+from app.domain.errors import InputRefused, NotThere, Sealed
 from app.domain.limits import Part
 from app.domain.overhaul import Overhaul
 from app.domain.people import Right
@@ -77,6 +77,8 @@ def withdraw(visit: VisitNow, overhaul_id: int, ref: str, form: Form) -> Respons
         withdraw_photo(visit.book, visit.person, overhaul_id, photo_id, reason, visit.now)
     except InputRefused as refusal:
         return _show(visit, overhaul(visit.book, overhaul_id), ref, form, refusal.fields)
+    except Sealed:
+        return go(visit, f"/overhauls/{overhaul_id}/photos/{ref}?done=stands")
     return go(visit, f"/overhauls/{overhaul_id}/photos/{ref}")
 
 

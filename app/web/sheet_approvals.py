@@ -7,7 +7,7 @@ from starlette.datastructures import FormData, UploadFile
 
 from app.actions.pictures import MOST_BYTES
 from app.actions.sheet_approvals import approve_sheet
-from app.domain.errors import InputRefused
+from app.domain.errors import InputRefused, Sealed
 from app.web.page import go
 from app.web.sheets import sheet_page
 from app.web.visit import Form, VisitNow, one
@@ -23,6 +23,8 @@ def approve(visit: VisitNow, name: str, revision: str, form: Form) -> Response:
         approve_sheet(visit.book, visit.person, (name, revision), one(form, "password"), page, visit.now)
     except InputRefused as refusal:
         return sheet_page(visit, name, revision, with_page_again(refusal.fields, page))
+    except Sealed:
+        return go(visit, f"/sheets/{quote(name)}/{quote(revision)}?done=stands#approval")
     return go(visit, f"/sheets/{quote(name)}/{quote(revision)}?done=sheet-signed")
 
 

@@ -1,9 +1,10 @@
 """Signing: gauged, decided, returned to service; each with the password again."""
 
 from fastapi import APIRouter, Response
+from starlette.datastructures import FormData
 
 from app.actions.overhauls import overhaul, sign
-from app.domain.errors import InputRefused, NotThere
+from app.domain.errors import InputRefused, NotThere, NotYet, Sealed
 from app.domain.overhaul import Meaning
 from app.domain.overhaul_verdicts import cannot_gauge_count, ungauged_parts
 from app.domain.people import Right
@@ -23,6 +24,8 @@ AFTER = {
     Meaning.RETURNED_FITTER: "prove?done=signed-returned",
     Meaning.RETURNED_CHIEF: "prove?done=signed-returned",
 }
+# Where a signature stands, and what comes before it.
+ITS_PAGE = dict.fromkeys(Meaning, "prove") | {Meaning.GAUGED: "gauged", Meaning.DECIDED: "decide"}
 
 
 @router.get("/overhauls/{overhaul_id}/gauged")
@@ -34,19 +37,28 @@ def show_gauged(visit: VisitNow, overhaul_id: int, kept: str = "") -> Response:
 
 @router.post("/overhauls/{overhaul_id}/signatures")
 def put_signature(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
-    """Sign, and go on to what comes next."""
+    """Sign, and go on to what comes next; to its page where it is signed already, or something comes first."""
     visit.person.must(Right.READ)
+    meaning = _meaning(form)
+    try:
+        sign(visit.book, visit.person, overhaul_id, meaning, one(form, "password"), visit.now)
+    except InputRefused as refusal:
+        return _again(visit, overhaul_id, meaning, refusal.fields)
+    except (Sealed, NotYet) as refusal:
+        notice = "stands" if isinstance(refusal, Sealed) else "not-signed"
+        return go(visit, f"/overhauls/{overhaul_id}/{ITS_PAGE[meaning]}?done={notice}")
+    return go(visit, f"/overhauls/{overhaul_id}/{AFTER[meaning]}")
+
+
+def _meaning(form: FormData) -> Meaning:
+    """Read which signature is given."""
     try:
         meaning = Meaning(one(form, "meaning"))
     except ValueError:
         raise NotThere("There is no such signature.") from None
     if meaning not in AFTER:
         raise NotThere("Nobody signs this by itself.")
-    try:
-        sign(visit.book, visit.person, overhaul_id, meaning, one(form, "password"), visit.now)
-    except InputRefused as refusal:
-        return _again(visit, overhaul_id, meaning, refusal.fields)
-    return go(visit, f"/overhauls/{overhaul_id}/{AFTER[meaning]}")
+    return meaning
 
 
 def _again(visit: Visit, overhaul_id: int, meaning: Meaning, errors: dict[str, str]) -> Response:

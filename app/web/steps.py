@@ -3,7 +3,7 @@
 from fastapi import APIRouter, Response
 
 from app.actions.overhauls import confirm_step, overhaul
-from app.domain.errors import InputRefused
+from app.domain.errors import InputRefused, Sealed
 from app.domain.holds import box_up_holds, fitted_work
 from app.domain.overhaul import Meaning, Overhaul, Phase
 from app.domain.people import Right, Role
@@ -37,6 +37,8 @@ def confirm(visit: VisitNow, overhaul_id: int, name: str, form: Form) -> Respons
     except InputRefused as refusal:
         found = overhaul(visit.book, overhaul_id)
         return _show(visit, found, name, {f"value-{key}": value}, refusal.fields)
+    except Sealed:
+        return go(visit, f"/overhauls/{overhaul_id}/{name}?done=stands#step-{key}")
     return _after(visit, overhaul(visit.book, overhaul_id), name)
 
 

@@ -4,7 +4,7 @@ from fastapi import APIRouter, Response
 
 from app.actions.overhauls import overhaul
 from app.actions.witnesses import enter_witness
-from app.domain.errors import InputRefused
+from app.domain.errors import InputRefused, Sealed
 from app.domain.people import Right
 from app.domain.witnesses import waiting_for_witness
 from app.web.overhaul_strip import strip
@@ -29,6 +29,8 @@ def enter(visit: VisitNow, overhaul_id: int, form: Form) -> Response:
         enter_witness(visit.book, visit.person, overhaul_id, typed, visit.now)
     except InputRefused as refusal:
         return _page(visit, overhaul_id, typed, refusal.fields)
+    except Sealed:
+        return go(visit, f"/overhauls/{overhaul_id}/witness?done=stands")
     return go(visit, f"/overhauls/{overhaul_id}/witness?done=witnessed")
 
 

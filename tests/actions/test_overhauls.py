@@ -168,7 +168,7 @@ def test_concession_keeps_the_second_person_and_both_ends(book: Book) -> None:
 
     concession = overhaul(book, number).decisions[0].concession
     assert concession is not None
-    assert (concession.second_person, concession.words) == ("R. Osk", "3000 h or 2027-03-31")
+    assert (concession.second_person, concession.words) == ("R. Osk", "3000 h or 31 Mar 2027")
 
 
 def test_signature_covers_a_digest_of_what_stands(book: Book) -> None:

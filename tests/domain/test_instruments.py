@@ -37,7 +37,7 @@ def test_instrument_is_in_date_on_its_due_day_and_overdue_after_it(day: date, st
 
 
 def test_status_in_words_names_due_day_and_certificate() -> None:
-    assert MICROMETER.words_on(date(2026, 3, 1)) == "in date, due 2027-01-08, certificate K-202"
+    assert MICROMETER.words_on(date(2026, 3, 1)) == "in date, due 8 Jan 2027, certificate K-202"
     assert MICROMETER.words_on(date(2020, 3, 1)) == "never calibrated"
 
 

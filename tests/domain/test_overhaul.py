@@ -55,8 +55,8 @@ def test_a_scope_is_said_in_words(scope, words):
     ("concession", "words"),
     [
         (Concession("R. Osk", Decimal(12400)), "12400 h"),
-        (Concession("R. Osk", None, date(2027, 3, 31)), "2027-03-31"),
-        (Concession("R. Osk", Decimal(12400), date(2027, 3, 31)), "12400 h or 2027-03-31"),
+        (Concession("R. Osk", None, date(2027, 3, 31)), "31 Mar 2027"),
+        (Concession("R. Osk", Decimal(12400), date(2027, 3, 31)), "12400 h or 31 Mar 2027"),
     ],
 )
 def test_the_end_of_a_concession_is_said_in_words(concession, words):

@@ -89,7 +89,25 @@ def test_declined_amendment_stays_with_its_words_and_counts_nowhere(shop: Worksh
     assert "Say why, in 4 to 500 characters." in unsaid
     assert "declined by I. Brandreth: the micrometer said 21.95" in record
     assert "amended to" not in record
-    assert "is declined by I. Brandreth" in answer(shop, shop.visitor("R. Osk"), 409)
+
+
+def test_whoever_answers_after_another_lands_on_that_answer_and_is_told_that_nothing_changed(shop: Workshop) -> None:
+    propose(shop, shop.fitter)
+    late = shop.visitor("R. Osk")
+    late.get(shop.url("/amendments"))
+    form = form_of(late.page, shop.url("/amendments/1"))
+    answer(shop, shop.chief, outcome="declined", words="the micrometer said 21.95")
+
+    too_late = late.post(shop.url("/amendments/1"), form | {"outcome": "signed", "password": PASSWORD})
+
+    page = words_of(late.follow(too_late).text)
+    assert too_late.headers["location"].endswith("#amendment-1")
+    assert "Nothing was changed: it was answered before you sent this." in page
+    assert "declined by I. Brandreth: the micrometer said 21.95" in page
+    assert "Amend this entry anew" in page
+    assert [each.standing for each in shop.overhaul.amendments] == [
+        "declined by I. Brandreth: the micrometer said 21.95"
+    ]
 
 
 @pytest.mark.parametrize(

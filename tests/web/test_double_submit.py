@@ -7,6 +7,7 @@ from app.store.book import Book
 from app.store.chain import chain_head
 from tests.builders import PASSWORD, a_reading, a_sheet_text, confirm_all
 from tests.web.forms import form_of
+from tests.web.visitor import words_of
 from tests.web.workshop import OPENED_AT, Workshop
 
 WORN_RING = a_reading("2.ring-1", "closed-gap", "0.70", OPENED_AT, level="worst place")
@@ -73,8 +74,38 @@ def test_new_part_entered_twice_is_stored_once(book: Book) -> None:
 def test_signature_sent_twice_is_given_once(book: Book) -> None:
     shop = Workshop(book).all_gauged()
 
-    assert twice(shop, shop.url("/gauged"), shop.url("/signatures"), {"password": PASSWORD}, 409)
+    assert twice(shop, shop.url("/gauged"), shop.url("/signatures"), {"password": PASSWORD})
     assert len(shop.overhaul.signatures) == 1
+
+
+@pytest.mark.parametrize(("page", "who"), [("/decide", "R. Osk"), ("/prove", "I. Brandreth")])
+def test_signature_from_a_second_tab_leads_to_the_one_that_stands(book: Book, page: str, who: str) -> None:
+    shop = Workshop(book).gauged() if page == "/decide" else Workshop(book).proved()
+    late = shop.visitor("R. Osk" if page == "/prove" else "I. Brandreth")
+    late.get(shop.url(page))
+    form = form_of(late.page, shop.url("/signatures")) | {"password": PASSWORD}
+    shop.sign(shop.visitor(who), page)
+    before = stored(book)
+
+    said = words_of(late.follow(late.post(shop.url("/signatures"), form)).text)
+
+    assert f"{who}, " in said
+    assert "Nothing was changed: it was answered before you sent this." in said
+    assert stored(book) == before
+
+
+def test_decision_from_a_tab_left_open_leads_to_what_is_signed(book: Book) -> None:
+    shop = Workshop(book).gauged(WORN_RING)
+    shop.chief.get(shop.url("/decide?item=2.ring-set"))
+    form = form_of(shop.chief.page, shop.url("/decisions")) | {"verdict": "renew", "reason": "Too worn for me."}
+    shop.sign(shop.visitor("R. Osk"), "/decide")
+
+    said = words_of(shop.chief.follow(shop.chief.post(shop.url("/decisions"), form)).text)
+
+    assert "Signed decided by R. Osk" in said
+    assert "Nothing was changed: it was answered before you sent this." in said
+    assert "Amend what is wrong" in said
+    assert shop.overhaul.decisions == ()
 
 
 def test_opening_sent_twice_opens_once(book: Book) -> None:

@@ -6,6 +6,7 @@ import pytest
 
 from app.actions.instruments import add_instrument, calibrate, doubts, one_instrument
 from app.actions.people import person_named
+from app.domain.days import date_words
 from app.domain.overhaul import Meaning
 from app.domain.readings import Occasion
 from app.store.book import Book
@@ -23,6 +24,11 @@ TODAY = OPENED_AT.date()
 def day(back: int) -> str:
     """A day so many days before the opening."""
     return (TODAY - timedelta(days=back)).isoformat()
+
+
+def written(back: int) -> str:
+    """The same as pages write it."""
+    return date_words(TODAY - timedelta(days=back))
 
 
 def registered(shop: Workshop, *calibrations: tuple[int, int, str]) -> int:
@@ -46,7 +52,7 @@ def test_chief_engineer_adds_an_instrument_and_its_calibration_and_everybody_rea
 
     assert "Never calibrated." in page.text
     assert "within tolerance" in entered.text
-    assert f"in date, due {day(-300)}, certificate K-55" in words_of(register.text)
+    assert f"in date, due {written(-300)}, certificate K-55" in words_of(register.text)
     assert "Add an instrument" not in register.text
     with book.reading() as session:
         assert verify_evidence(session) == []
@@ -74,7 +80,7 @@ def test_entry_offers_the_names_of_the_register_with_what_each_is_worth_today(bo
     page = shop.fitter.get(shop.url("/gauge/2.pin/diameter")).text
 
     assert 'list="instruments"' in page
-    assert f'<option value="M-7">overdue, due {day(35)}, certificate K-400</option>' in page
+    assert f'<option value="M-7">overdue, due {written(35)}, certificate K-400</option>' in page
 
 
 @pytest.mark.parametrize(("rule", "status", "kept"), [("mark", 303, 1), ("refuse", 422, 0)])
@@ -102,7 +108,7 @@ def test_record_says_what_each_instrument_was_worth_on_the_day(book: Book) -> No
 
     record = words_of(shop.auditor.get(shop.url("/record")).text)
 
-    assert f"M-7: overdue, due {day(35)}, certificate K-400" in record
+    assert f"M-7: overdue, due {written(35)}, certificate K-400" in record
     assert "F-03: not in the register" in record
 
 
