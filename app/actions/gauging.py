@@ -105,7 +105,7 @@ def read_typed(
     superseded = _superseded(found, reading)
     if superseded:
         reading = replace(reading, supersedes=superseded)
-    return explained((*found.readings, *found.looks), reading, typed.made_at or now)
+    return explained(_struck(found, reading), reading, typed.made_at or now)
 
 
 def _superseded(found: Overhaul, reading: Reading) -> str:
@@ -114,6 +114,16 @@ def _superseded(found: Overhaul, reading: Reading) -> str:
     if reading.is_second_look:
         return check_look(found.sheet, find_place(found, reading.place)[0], first, reading, found.looks)
     return first.id if first else ""
+
+
+def _struck(found: Overhaul, reading: Reading) -> Reading | None:
+    """Find the entry that a reading strikes through: mostly the last one at its place."""
+    if not reading.supersedes:
+        return None
+    first = found.first_looks(reading.occasion).get(reading.place)
+    if first is not None and first.id == reading.supersedes:
+        return first
+    return next((entry for entry in (*found.looks, *found.readings) if entry.id == reading.supersedes), None)
 
 
 def preview(overhaul: Overhaul, typed: Typed, person: str, now: datetime) -> tuple[Overhaul, Reading]:

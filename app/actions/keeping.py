@@ -78,7 +78,8 @@ def _keep(writing: Writing, asked: Asked) -> Kept:
     if stored is not None and stored.overhaul_id == found.id:
         return Kept(found, _sent_again(writing, found, typed, asked, stored))
     _require_round(found, typed)
-    typed = replace(typed, is_second_look=is_look(found, asked.by.name, typed))
+    look = is_look(found, asked.by.name, typed)
+    typed = typed if look is typed.is_second_look else replace(typed, is_second_look=look)
     reading = read_typed(writing.session, found, typed, asked.by.name, asked.now, None)
     _must_be_the_same(stored, found, reading)
     add_reading(writing, found.id, reading)

@@ -4,7 +4,6 @@ Whoever puts their own entry right soon after is not asked, since a slip of the 
 what another person entered, or what has stood for a while, says why.
 """
 
-from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -31,11 +30,10 @@ def require_reason(old: Reading, new: Reading, made_at: datetime) -> None:
     raise SlipAsked({"correction": f"{whose} entered {old.written} here. Say why it is put right."})
 
 
-def explained(entries: Sequence[Reading], new: Reading, made_at: datetime) -> Reading:
+def explained(old: Reading | None, new: Reading, made_at: datetime) -> Reading:
     """Ask why the entry that a reading strikes through is put right; what strikes none through says nothing of it."""
-    old = next((entry for entry in reversed(entries) if entry.id == new.supersedes), None) if new.supersedes else None
     if old is None:
-        return replace(new, correction="")
+        return replace(new, correction="") if new.correction else new
     require_reason(old, new, made_at)
     return new
 

@@ -20,6 +20,7 @@ LONGEST_NAME = 60
 SHORTEST_REASON = 4
 COLDEST_C, HOTTEST_C = Decimal(-20), Decimal(120)
 CLOCK_SLACK = timedelta(minutes=10)
+UNCHANGED = ("parts", "_confirmed", "open_by_phase")  # of what is worked out of an overhaul, by one entry more
 KINDS_BY_METHOD = {Method.FEELER: (Kind.PAIR, Kind.GOES), Method.BORE_GAUGE: (Kind.DIAL,)}
 
 
@@ -99,13 +100,14 @@ def with_entry(overhaul: Overhaul, reading: Reading) -> Overhaul:
         return replace(overhaul, looks=(*overhaul.looks, reading))
     joined = replace(overhaul, readings=(*overhaul.readings, reading))
     # What an entry does not change is not worked out again.
-    joined.__dict__.update(parts=overhaul.parts, _confirmed=overhaul._confirmed)
+    joined.__dict__.update({name: getattr(overhaul, name) for name in UNCHANGED})
     if reading.kind is not Kind.TAKEN_BACK:
-        first = {occasion: overhaul.first_looks(occasion) for occasion in Occasion}
+        first = overhaul._first_looks
         newest = {**first[reading.occasion], reading.place: reading}
         joined.__dict__["_first_looks"] = {**first, reading.occasion: newest}
         if reading.occasion is Occasion.AS_FOUND:
-            joined.__dict__["missing"] = tuple(place for place in overhaul.missing if place != reading.place)
+            joined.__dict__["missing"] = missing = dict(overhaul.missing)
+            missing.pop(reading.place, None)
     return joined
 
 

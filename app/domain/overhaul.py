@@ -7,6 +7,7 @@ from decimal import Decimal
 from enum import StrEnum
 from functools import cached_property
 from types import MappingProxyType
+from typing import Any
 
 from app.domain.amendments import Amendment, Witness
 from app.domain.approvals import Approval
@@ -61,8 +62,9 @@ class Scope:
     def words(self) -> str:
         """The scope as pages say it."""
         stages = ", ".join(str(number) for number in self.stages)
-        what = "valves and rings" if self.has_rings else "valves only"
-        return f"stage{'s' if len(self.stages) > 1 else ''} {stages}; {what}"
+        return (
+            f"stage{'s' if len(self.stages) > 1 else ''} {stages}; valves {'and rings' if self.has_rings else 'only'}"
+        )
 
 
 @dataclass(frozen=True)
@@ -217,10 +219,15 @@ class Overhaul:
         return tuple(part_set for part_set in self.sheet.sets if set(part_set.members) <= covered)
 
     @cached_property
-    def missing(self) -> tuple[Place, ...]:
+    def missing(self) -> Mapping[Place, None]:
         """Every place without an entry as found, part by part in the order of gauging."""
         entered = self.standing(Occasion.AS_FOUND)
-        return tuple(place for part in self.parts for place in part.required if place not in entered)
+        return dict.fromkeys(place for part in self.parts for place in part.required if place not in entered)
+
+    @cached_property
+    def open_by_phase(self) -> dict[Phase, tuple[Any, ...]]:
+        """The steps not confirmed yet of each phase that was asked for (`steps.open_steps`)."""
+        return {}
 
     @cached_property
     def _standing(self) -> Mapping[Occasion, Mapping[Place, Reading]]:
@@ -293,8 +300,3 @@ def missing_places(overhaul: Overhaul, part: Part) -> tuple[Place, ...]:
 def is_gauged(overhaul: Overhaul, part: Part) -> bool:
     """Whether a part has an entry everywhere; "cannot gauge" is an entry."""
     return not missing_places(overhaul, part)
-
-
-def as_found_entries(overhaul: Overhaul) -> tuple[Reading, ...]:
-    """Every as-found entry in the order stored, superseded ones too."""
-    return tuple(reading for reading in overhaul.readings if reading.occasion is Occasion.AS_FOUND)

@@ -178,7 +178,11 @@ def steps_of(overhaul: Overhaul, phase: Phase) -> tuple[Step, ...]:
 
 def open_steps(overhaul: Overhaul, phase: Phase) -> tuple[Step, ...]:
     """The steps of a phase not confirmed yet, in order."""
-    return tuple(step for step in steps_of(overhaul, phase) if overhaul.confirmation(phase, step.key) is None)
+    known = overhaul.open_by_phase
+    if phase not in known:
+        steps = steps_of(overhaul, phase)
+        known[phase] = tuple(step for step in steps if overhaul.confirmation(phase, step.key) is None)
+    return known[phase]
 
 
 def made_safe(overhaul: Overhaul) -> Confirmation | None:

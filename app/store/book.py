@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 from threading import Lock
@@ -48,7 +48,7 @@ class Writing:
 
     def by(self, person: str, now: datetime) -> "Writing":
         """The same transaction, for what somebody else enters in it."""
-        return replace(self, person=person, now=now)
+        return Writing(self.session, person, now, self.key, self._added)
 
     def sealed(self, values: dict[str, object]) -> dict[str, object]:
         """Give the values of a seal with the signature of the site's key; KeyRefused where another has taken over."""
@@ -69,7 +69,7 @@ class Writing:
         """Append the change to the chain, in the same transaction; the number of the row just added stands in it."""
         told = {**self._added, **new} if isinstance(new, dict) else new
         self._added.clear()
-        append_entry(self.session, self.person, self.now, change_of(what, subject, old, told, why))
+        append_entry(self.session, self.person, self.now, change_of(what, subject, old, told, why), told)
 
 
 class Book:

@@ -77,9 +77,10 @@ def is_entered(session: Session, what: str, subject: str, old: object) -> bool:
     return session.connection().execute(select(ENTRY.c.seq).where(*is_it).limit(1)).one_or_none() is not None
 
 
-def append_entry(session: Session, person: str, now: datetime, change: dict[str, object]) -> None:
+def append_entry(session: Session, person: str, now: datetime, change: dict[str, object], new: object = None) -> None:
     """Append a change to the chain; the digest covers every column and, through `previous`, all entries before.
 
+    What is new may be given once more as it was before it was written, for the index of words alone.
     The digest is SHA-256 over the UTF-8 bytes of this JSON, keys sorted, no spaces, characters unescaped:
     {"at","new","old","person","previous","seq","subject","what","why"}, each as stored: `seq` a number, all else
     texts, `at` in UTC as 2031-04-05T06:07:08.000009+00:00, `old` and `new` themselves such JSON in a text.
@@ -89,7 +90,7 @@ def append_entry(session: Session, person: str, now: datetime, change: dict[str,
     own = _digest(entry)
     insert_row(session.connection(), EntryRow, {**entry, "digest": own})
     session.info[APPENDED] = last + 1, own
-    keep_words(session, entry)
+    keep_words(session, entry, new)
 
 
 def verify_chain(session: Session) -> int | None:

@@ -4,6 +4,7 @@ import json
 import re
 from collections.abc import Iterator, Mapping
 from datetime import datetime
+from types import NoneType
 from typing import Any, NamedTuple
 from unicodedata import combining, normalize
 
@@ -21,6 +22,7 @@ TOLD = (  # of what was entered
     *("reason", "note", "words", "name", "number", "batch", "certificate", "meaning", "paper"),
     *("what", "old", "new", "body", "backup"),  # of amendments, witnesses and restores
 )
+LOOKED_AT, TEXTS = (*TOLD, "findings", "answers"), (str, NoneType)
 BESIDE = " · "
 WORD = re.compile(r"[^\W_]+")
 MOST_WORDS = 12  # of a question; the rest of a longer one is not looked for
@@ -102,9 +104,13 @@ def _keep_lexemes(connection: Connection, rows: list[dict[str, Any]]) -> None:
         connection.execute(KEEP_LEXEMES, [{"seq": row["seq"], "lexemes": lexemes(row["words"])} for row in rows])
 
 
-def keep_words(session: Session, entry: Mapping[Any, Any]) -> None:
-    """Keep the words of an entry in the index, in the entry's own transaction; nothing where it has none."""
-    words = words_of(entry)
+def keep_words(session: Session, entry: Mapping[Any, Any], new: object = None) -> None:
+    """Keep the words of an entry in the index, in the entry's own transaction; nothing where it has none.
+
+    Where what was entered is at hand, and what is told in it is nothing but texts, it is not read from JSON again.
+    """
+    is_same = isinstance(new, dict) and "step" not in new and all(type(new.get(key)) in TEXTS for key in LOOKED_AT)
+    words = _words_in(entry["why"], new) if is_same else words_of(entry)
     if words:
         row = {"seq": entry["seq"], "words": words}
         insert_row(session.connection(), EntryWordsRow, row)
@@ -113,7 +119,12 @@ def keep_words(session: Session, entry: Mapping[Any, Any]) -> None:
 
 def words_of(entry: Mapping[Any, Any]) -> str:
     """Put together what an entry tells in words."""
-    told = [word.strip() for word in (entry["why"], *_told(json.loads(entry["new"])))]
+    return _words_in(entry["why"], json.loads(entry["new"]))
+
+
+def _words_in(why: str, new: object) -> str:
+    """Put together why something was entered, and what was told in it."""
+    told = [word.strip() for word in (why, *_told(new))]
     return BESIDE.join(dict.fromkeys(filter(None, told)))
 
 
@@ -160,10 +171,15 @@ def _told(new: object) -> Iterator[str]:
     if not isinstance(new, dict):
         return
     yield from (str(new[key]) for key in TOLD if new.get(key))
-    yield from map(finding_words, json.loads(new.get("findings") or "[]"))
+    yield from map(finding_words, _listed(new.get("findings")))
     if "step" in new:
         yield from (step_words(new["step"]), new["value"])
-    yield from _texts(json.loads(new.get("answers") or "[]"))
+    yield from _texts(_listed(new.get("answers")))
+
+
+def _listed(told: str | None) -> Any:
+    """Read a list that is kept as a text; mostly there is none, or nothing in it."""
+    return json.loads(told) if told and told != "[]" else []
 
 
 def _texts(content: object) -> Iterator[str]:

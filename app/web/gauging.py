@@ -1,7 +1,6 @@
 """Gauging, as found and as fitted: a page for each place, and the entry it keeps."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import UTC, datetime
 from functools import partial
 from urllib.parse import urlencode
@@ -122,7 +121,7 @@ def _as_read(visit: Visit, overhaul_id: int) -> Overhaul:
 
 def typed_now(visit: Visit, form: FormData, found: Overhaul) -> Typed:
     """Read the entry form of this moment; InputRefused for its time, or for an instrument that is not in date."""
-    typed = replace(_typed(found, form), measured_at=_moment(visit, form), made_at=made_at(visit, form))
+    typed = _typed(found, form, _moment(visit, form), made_at(visit, form))
     day = (typed.measured_at or visit.now).astimezone(visit.zone).date()
     refuse_overdue(visit.book, typed.instrument.strip(), day, visit.settings.overdue_instruments)
     return typed
@@ -233,7 +232,7 @@ def _place(one_round: Round, ref: str, characteristic: str, level: int, axis: in
     return place
 
 
-def _typed(found: Overhaul, form: FormData) -> Typed:
+def _typed(found: Overhaul, form: FormData, measured_at: datetime | None = None, made: datetime | None = None) -> Typed:
     """Read the entry form into what was typed."""
     fields = dict(form)  # it is asked for each by name
     occasion = Occasion.AS_FITTED if one(fields, "occasion") == Occasion.AS_FITTED else Occasion.AS_FOUND
@@ -246,7 +245,7 @@ def _typed(found: Overhaul, form: FormData) -> Typed:
         raise NotThere("This form has no identifier: load its page again.")
     return Typed(
         id=identifier, place=place, occasion=occasion, kind=kind, findings=tuple(many(form, "findings")),
-        unit=one(fields, "unit"), measured_at=None, made_at=None, takes_back=one(fields, "takes_back"),
+        unit=one(fields, "unit"), measured_at=measured_at, made_at=made, takes_back=one(fields, "takes_back"),
         is_second_look=one(fields, "look") == SECOND, seen=one(fields, "seen") if "seen" in fields else None,
         **words,
     )  # fmt: skip

@@ -58,17 +58,18 @@ def test_why_is_the_reason_given_else_the_note_else_that_none_was_asked_for() ->
 
 
 def test_reading_that_strikes_nothing_through_says_nothing_of_a_correction() -> None:
-    told = explained((OLD,), replace(OLD, id="other", correction="misread"), NOW)
+    told = explained(None, replace(OLD, id="other", correction="misread"), NOW)
 
     assert told.correction == ""
+    assert explained(None, OLD, NOW) is OLD
 
 
 def test_reading_that_strikes_another_through_is_asked_why() -> None:
     with pytest.raises(SlipAsked):
-        explained((OLD,), put_right(by="R. Osk"), NOW)
+        explained(OLD, put_right(by="R. Osk"), NOW)
 
     own = put_right()
-    assert explained((OLD,), own, NOW) == own
+    assert explained(OLD, own, NOW) == own
 
 
 def test_what_put_an_entry_right_is_the_one_that_was_not_taken_back() -> None:

@@ -10,7 +10,6 @@ from app.domain.overhaul import (
     Meaning,
     Phase,
     Scope,
-    as_found_entries,
     is_gauged,
     missing_places,
 )
@@ -86,11 +85,6 @@ def test_an_entry_as_fitted_does_not_count_as_found():
     overhaul = an_overhaul(ring_gap(1, "0.20/0.25", occasion=Occasion.AS_FITTED))
 
     assert len(missing_places(overhaul, RING)) == 3
-    assert as_found_entries(overhaul) == ()
-
-
-def test_every_as_found_entry_is_listed_superseded_ones_too():
-    assert len(as_found_entries(an_overhaul(ring_gap(1, "0.45/0.50"), ring_gap(1, "0.50/0.55")))) == 2
 
 
 def test_the_base_size_is_the_last_one_made_else_the_sheets():

@@ -2,9 +2,10 @@
 
 import sqlite3
 from contextlib import closing
+from pathlib import Path
 
 import pytest
-from sqlalchemy import text
+from sqlalchemy import select, text
 
 from app.domain.overhaul import Confirmation, Decision, Fitting, Phase
 from app.domain.readings import SEEN, Kind, Place
@@ -12,8 +13,10 @@ from app.domain.verdicts import Verdict
 from app.store.book import Book
 from app.store.facts import save_confirmation, save_decision, save_fitting
 from app.store.readings import save_reading
-from app.store.search import count_found, make_index_again, search, words_asked
+from app.store.search import ENTRY, WORDS, count_found, make_index_again, search, words_asked, words_of
+from tests.builders import a_book
 from tests.store.builders import CHIEF, FITTER, NOW, a_reading, a_writing, an_open_book, statements_of
+from tests.store.lived_book import live_in
 
 NOTHING = {"goes": None, "does_not_go": None}
 
@@ -137,3 +140,16 @@ def test_a_change_that_is_not_kept_is_not_found(told: Book) -> None:
         fail()
 
     assert found(told, "zebra") == []
+
+
+def test_words_told_while_entering_are_those_that_the_chain_tells_later(tmp_path: Path) -> None:
+    book = a_book(tmp_path)
+    live_in(book)
+    with book.reading() as session:
+        rows = session.connection().execute(select(ENTRY, WORDS.c.words).outerjoin(WORDS, WORDS.c.seq == ENTRY.c.seq))
+        entries = [dict(row) for row in rows.mappings()]
+
+    kept = [entry["words"] or "" for entry in entries]
+    assert kept == [words_of(entry) for entry in entries]
+    assert sum(map(bool, kept)) > 20
+    book.close()
