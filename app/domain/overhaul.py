@@ -290,13 +290,3 @@ class Overhaul:
     def fitting(self, ref: str) -> Fitting | None:
         """The last fitting of a part or set."""
         return next((f for f in reversed(self.fittings) if f.ref == ref), None)
-
-
-def missing_places(overhaul: Overhaul, part: Part) -> tuple[Place, ...]:
-    """The places of a part that have no entry as found, in the order of gauging."""
-    return tuple(place for place in overhaul.missing if place.part == part.ref)
-
-
-def is_gauged(overhaul: Overhaul, part: Part) -> bool:
-    """Whether a part has an entry everywhere; "cannot gauge" is an entry."""
-    return not missing_places(overhaul, part)

@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 from app.domain.decisions import still_stands
 from app.domain.findings import RING_SET, WHOLE_VALVE
 from app.domain.limits import Part, PartKind, PartSet
-from app.domain.overhaul import Decision, Overhaul, missing_places
+from app.domain.overhaul import Decision, Overhaul
 from app.domain.part_verdicts import PartVerdict, judge_part
-from app.domain.readings import Occasion, could_not_be_gauged
+from app.domain.readings import Occasion, Place, could_not_be_gauged
 from app.domain.reasons import cited, many
 from app.domain.verdicts import Judged, Verdict, heaviest
 
@@ -226,3 +226,13 @@ def renewed_object(verdict: PartVerdict) -> str:
         return RING_SET
     whole = WHOLE_VALVE if verdict.part.kind is PartKind.VALVE else verdict.part.name.lower()
     return verdict.renews or whole
+
+
+def missing_places(overhaul: Overhaul, part: Part) -> tuple[Place, ...]:
+    """The places of a part that have no entry as found, in the order of gauging."""
+    return tuple(place for place in overhaul.missing if place.part == part.ref)
+
+
+def is_gauged(overhaul: Overhaul, part: Part) -> bool:
+    """Whether a part has an entry everywhere; "cannot gauge" is an entry."""
+    return not missing_places(overhaul, part)

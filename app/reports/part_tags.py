@@ -1,8 +1,8 @@
 """The section drawing of a stage, filled with the verdicts of its parts."""
 
 from app.domain.limits import Part, Stage
-from app.domain.overhaul import Overhaul, missing_places
-from app.domain.overhaul_verdicts import SetVerdict, is_with_the_set, judge_sets
+from app.domain.overhaul import Overhaul
+from app.domain.overhaul_verdicts import SetVerdict, is_with_the_set, judge_sets, missing_places
 from app.domain.part_verdicts import PartVerdict
 from app.domain.verdicts import Verdict
 from app.reports.section import RingSetVerdict, SectionInput, SectionLayout, SectionPart

@@ -7,7 +7,6 @@ never stand for a change that was rolled back, and is right whichever process wr
 import json
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import NamedTuple
 
 from sqlalchemy import bindparam, select
 from sqlmodel import Session
@@ -21,22 +20,13 @@ from app.store.recent import Recent
 
 LEAST_WEIGHT, MOST_WEIGHT = 250, 16_000  # in readings, of one overhaul and of all that are held
 MOST_NEWER = 100  # with more entries than these since, an overhaul is read afresh
+DIGEST = 1  # its place among these columns
 SINCE = (
     select(ENTRY.c.seq, ENTRY.c.digest, ENTRY.c.what, ENTRY.c.subject, ENTRY.c.new)
     .where(ENTRY.c.seq >= bindparam("seq"))
     .order_by(ENTRY.c.seq)
     .limit(MOST_NEWER + 1)
 )
-
-
-class _Told(NamedTuple):
-    """What an entry of the chain tells of itself."""
-
-    seq: int
-    digest: str
-    what: str
-    subject: str
-    new: str
 
 
 @dataclass(frozen=True)
@@ -71,17 +61,19 @@ class OverhaulMemory:
 def _up_to_date(session: Session, held: _Held) -> _Held | None:
     """Add the readings entered since; None where anything else came, or the chain is not the one it was read from."""
     seq, digest = held.head
-    entries = [_Told(*row) for row in look_up(session.connection(), SINCE, {"seq": seq})]
-    if not entries or entries[0].digest != digest or len(entries) > MOST_NEWER:
+    entries = look_up(session.connection(), SINCE, {"seq": seq})
+    if not entries or entries[0][DIGEST] != digest or len(entries) > MOST_NEWER:
         return None
-    newer = entries[1:]
-    if not newer:
+    if len(entries) == 1:
         return held
-    if any(entry.what not in ENTERED_WORDS for entry in newer):
-        return None
-    subject = overhaul_subject(held.overhaul.id)
-    identifiers = [json.loads(entry.new)["id"] for entry in newer if entry.subject == subject]
-    return _Held((newer[-1].seq, newer[-1].digest), _with_readings(session, held.overhaul, identifiers))
+    identifiers, subject = [], overhaul_subject(held.overhaul.id)
+    for _, _, what, about, new in entries[1:]:
+        if what not in ENTERED_WORDS:
+            return None
+        if about == subject:
+            identifiers.append(json.loads(new)["id"])
+    seq, digest, *_ = entries[-1]
+    return _Held((seq, digest), _with_readings(session, held.overhaul, identifiers))
 
 
 def _with_readings(session: Session, overhaul: Overhaul, identifiers: list[str]) -> Overhaul:

@@ -6,7 +6,8 @@ from datetime import datetime
 from markupsafe import Markup
 
 from app.domain.limits import Stage
-from app.domain.overhaul import Meaning, Overhaul, Phase, is_gauged
+from app.domain.overhaul import Meaning, Overhaul, Phase
+from app.domain.overhaul_verdicts import is_gauged
 from app.domain.people import initials_of
 from app.domain.phases import ORDER, phase_of
 from app.domain.safe_again import why_safe_again

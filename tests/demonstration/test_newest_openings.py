@@ -1,7 +1,7 @@
 """How the demonstration leaves its machines: one half gauged, one waiting for the chief, one in service."""
 
-from app.domain.overhaul import Meaning, Phase, missing_places
-from app.domain.overhaul_verdicts import renewed_object, ungauged_parts
+from app.domain.overhaul import Meaning, Phase
+from app.domain.overhaul_verdicts import missing_places, renewed_object, ungauged_parts
 from app.domain.phases import phase_of
 from app.domain.readings import Kind, Occasion, Place, superseded
 from app.domain.verdicts import Verdict

@@ -10,9 +10,8 @@ from app.domain.overhaul import (
     Meaning,
     Phase,
     Scope,
-    is_gauged,
-    missing_places,
 )
+from app.domain.overhaul_verdicts import is_gauged, missing_places
 from app.domain.readings import SEEN, Occasion, could_not_be_gauged
 from app.domain.verdicts import Verdict
 from tests.builders import a_reading

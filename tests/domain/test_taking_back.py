@@ -7,8 +7,8 @@ import pytest
 from app.domain.canonical import canonical, digest
 from app.domain.entries import Typed
 from app.domain.errors import InputRefused
-from app.domain.overhaul import Meaning, Overhaul, missing_places
-from app.domain.overhaul_verdicts import judge_overhaul
+from app.domain.overhaul import Meaning, Overhaul
+from app.domain.overhaul_verdicts import judge_overhaul, missing_places
 from app.domain.readings import SEEN, Kind, Occasion, Place, Reading, left, superseded
 from app.domain.seal import content_for
 from app.domain.second_looks import check_look
