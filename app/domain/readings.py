@@ -31,7 +31,7 @@ class Occasion(StrEnum):
     AS_FITTED = "as fitted"
 
 
-@dataclass(frozen=True, order=True)
+@dataclass(frozen=True, order=True, slots=True)
 class Place:
     """Where a reading belongs: the part's reference, the characteristic, the level and the axis."""
 
@@ -41,7 +41,7 @@ class Place:
     axis: str = ""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Reading:
     """One entry for one place; it is only ever superseded, never changed."""
 

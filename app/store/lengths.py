@@ -1,11 +1,10 @@
 """A length in three columns: as typed, its number and its unit."""
 
 from decimal import Decimal
+from functools import lru_cache
 
 from app.domain.numbers import Length
 from app.domain.units import LengthUnit
-
-UNITS = {unit.value: unit for unit in LengthUnit}  # found sooner than by the class
 
 
 def length_values(name: str, length: Length | None) -> dict[str, object]:
@@ -16,7 +15,13 @@ def length_values(name: str, length: Length | None) -> dict[str, object]:
 
 
 def length_from(typed: str | None, value: Decimal | None, unit: str | None) -> Length | None:
-    """Read a length back from its three columns."""
+    """Read a length back from its three columns; the same few come again and again, and are one object then."""
     if typed is None or value is None or unit is None:
         return None
-    return Length(typed, value, UNITS.get(unit) or LengthUnit(unit))
+    return _length(typed, str(value), unit)
+
+
+@lru_cache(maxsize=4096)
+def _length(typed: str, digits: str, unit: str) -> Length:
+    """Make a length, by its digits since 0.4 equals 0.40 and is not the same; or give the one that was made."""
+    return Length(typed, Decimal(digits), LengthUnit(unit))

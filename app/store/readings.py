@@ -24,6 +24,8 @@ ENTERED, CORRECTED, LOOKED = "reading entered", "reading corrected", "second loo
 TAKEN_BACK = "entry taken back"
 ENTERED_WORDS = ENTERED, CORRECTED, LOOKED, TAKEN_BACK
 NOTHING = canonical(())
+OCCASIONS = {each.value: each for each in Occasion}  # found sooner than by the class
+KINDS = {each.value: each for each in Kind}
 LENGTHS = ("value", "goes", "does_not_go", "set_size")
 KEPT_AS_GIVEN = (
     *("measured_by", "entered_by", "measured_at", "stored_at"),
@@ -126,11 +128,11 @@ def reading_from(row: Row[*tuple[Any, ...]]) -> Reading:
     findings, reason, instrument, temperature_c, supersedes, is_second_look, correction = row[25:]
     return Reading(
         id=identifier,
-        place=Place(*place),
-        occasion=Occasion(occasion),
-        kind=Kind(kind),
-        measured_by=measured_by,
-        entered_by=entered_by,
+        place=_place(*place),
+        occasion=OCCASIONS.get(occasion) or Occasion(occasion),
+        kind=KINDS.get(kind) or Kind(kind),
+        measured_by=_word(measured_by),
+        entered_by=_word(entered_by),
         measured_at=measured_at,
         stored_at=stored_at,
         value=length_from(*row[13:16]),
@@ -139,12 +141,24 @@ def reading_from(row: Row[*tuple[Any, ...]]) -> Reading:
         set_size=length_from(*row[22:25]),
         findings=_seen(findings) if findings != NOTHING else (),
         reason=reason,
-        instrument=instrument,
+        instrument=_word(instrument),
         temperature_c=temperature_c,
         supersedes=supersedes,
         is_second_look=is_second_look,
         correction=correction,
     )
+
+
+@lru_cache(maxsize=4096)
+def _place(*named: str) -> Place:
+    """Name a place; all readings at it share the one, which is a third of what they would weigh."""
+    return Place(*named)
+
+
+@lru_cache(maxsize=1024)
+def _word(name: str) -> str:
+    """Give a name as it was read first, so that all readings share it."""
+    return name
 
 
 @lru_cache(maxsize=1024)

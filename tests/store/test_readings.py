@@ -41,6 +41,28 @@ def test_reading_comes_back_exactly_as_written(book: Book, reading: Reading) -> 
     assert str(kept[0].temperature_c) == str(reading.temperature_c)
 
 
+def test_readings_share_what_they_have_in_common(book: Book) -> None:
+    twice = replace(a_reading(), id="tablet-2", supersedes="tablet-1")
+
+    one, other = _kept(book, a_reading(), twice)
+
+    for name in ("place", "measured_by", "entered_by", "instrument", "goes", "does_not_go"):
+        assert getattr(one, name) is getattr(other, name), name
+
+
+def test_sizes_of_one_number_and_other_digits_or_units_stay_apart(book: Book) -> None:
+    sizes = [Length("0,4", Decimal(digits), unit) for digits in ("0.4", "0.40", "0.400") for unit in LengthUnit]
+    readings = [
+        a_reading(id=f"tablet-{place}", kind=Kind.SIZE, value=size, **NO_PAIR) for place, size in enumerate(sizes)
+    ]
+
+    kept = [reading.value for reading in _kept(book, *readings)]
+
+    assert [(str(size.value), size.unit, size.mm) for size in kept if size] == [
+        (str(size.value), size.unit, size.mm) for size in sizes
+    ]
+
+
 def test_typed_comma_and_unit_are_kept_beside_the_exact_number(book: Book) -> None:
     kept = _kept(book, KINDS["size"])[0]
 
