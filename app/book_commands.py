@@ -7,8 +7,12 @@ from contextlib import closing
 from datetime import UTC, datetime
 from getpass import getuser
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from app.settings import Settings
+
+if TYPE_CHECKING:
+    from app.store.newer import Newer
 
 LONGEST_NAME = 60
 
@@ -19,6 +23,7 @@ def describe_keeping(commands: "argparse._SubParsersAction[argparse.ArgumentPars
     again = commands.add_parser("restore", help="put a backup in the place of the book, which is set aside")
     again.add_argument("file", type=Path, help="the backup")
     again.add_argument("--by", default="", help="who restores it, for the book; the account's name by default")
+    again.add_argument("--leave-newer", action="store_true", help="go on although the book holds what it does not")
     moving = commands.add_parser("move-to", help="copy the book from its file into an empty PostgreSQL database")
     moving.add_argument("address", help="the database, as postgresql://NAME@HOST/DATABASE")
     anew = commands.add_parser("new-key", help="begin a new key of the site, where the one before is lost or was seen")
@@ -43,7 +48,9 @@ def back_up_the_book(settings: Settings, _arguments: argparse.Namespace) -> int:
 
 def restore_the_book(settings: Settings, arguments: argparse.Namespace) -> int:
     """Put a backup in the place of the book, unless the book is being served."""
+    from app.actions.left_out import in_short, write_list
     from app.store.heads_file import set_heads_aside
+    from app.store.newer import find_newer
     from app.store.restore import restore
 
     if settings.book_address:
@@ -56,8 +63,14 @@ def restore_the_book(settings: Settings, arguments: argparse.Namespace) -> int:
     if not is_free(settings):
         print(f"Something listens on port {settings.port}: stop the server first, then restore.", file=sys.stderr)
         return 1
+    newer = find_newer(settings.book_path, arguments.file)
+    listed = write_list(newer, settings.book_path, settings.site_zone) if newer else None
+    if newer and not newer.is_nothing:
+        _say_what_is_left_out(settings, arguments, newer, listed)
+        if not arguments.leave_newer:
+            return 1
     by, now = arguments.by.strip()[:LONGEST_NAME] or f"account {getuser()}", datetime.now(UTC)
-    aside = restore(settings.book_path, arguments.file, by, now)
+    aside = restore(settings.book_path, arguments.file, by, now, newer, in_short(newer, listed))
     heads = set_heads_aside(settings.heads_path, now)
     print(f"{arguments.file} is in place as {settings.book_path}.")
     if aside:
@@ -66,6 +79,26 @@ def restore_the_book(settings: Settings, arguments: argparse.Namespace) -> int:
         print(f"The heads that were signed before stand in {heads}: its last line says how far the book had come.")
     _say_which_key(settings)
     return 0
+
+
+def _say_what_is_left_out(
+    settings: Settings, arguments: argparse.Namespace, newer: "Newer", listed: Path | None
+) -> None:
+    """Say aloud what the backup does not hold, where it is listed, and how to go on."""
+    from app.actions.left_out import left_out_words
+
+    said = [left_out_words(newer, settings.book_path, arguments.file, settings.site_zone)]
+    if listed:
+        said.append(
+            f"Listed in {listed}. Once the backup is in place they are in no book that is served until they are "
+            "entered anew, each with who measured it and when; what was signed is signed anew."
+        )
+    if not arguments.leave_newer:
+        said.append(
+            "Nothing was replaced. To go on, and set the present book aside with all of this: "
+            f"python -m app restore {arguments.file} --leave-newer"
+        )
+    print(*said, sep="\n", file=sys.stderr)
 
 
 def _say_which_key(settings: Settings) -> None:

@@ -2,6 +2,7 @@
 
 import logging
 import re
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -16,9 +17,10 @@ from app.domain.people import Person, Right
 from app.settings import Settings
 from app.store.backup import BackupFailed
 from app.store.book import Book
-from app.store.chain import Entry, list_entries
+from app.store.chain import Entry, chain_head, list_entries
 from app.store.copies import back_up_book, ending, one_copy_at_a_time
 from app.store.heads_file import enter_gone_back, sign_head, sign_head_of_day
+from app.store.newer import newest_entry
 
 LOG = logging.getLogger("wearbook")
 MOMENT = "%Y%m%dT%H%M%SZ"
@@ -91,6 +93,17 @@ class Backups:
         except (WearbookError, OSError) as reason:
             self._failed = now, str(reason)
             LOG.error("Backup failed: %s", reason)
+
+    def beyond_newest(self) -> int:
+        """Count the entries that the newest backup does not hold; none where that cannot be read."""
+        newest = next(iter(self.listed()), None)
+        if newest is None or not self.book.is_file:
+            return 0
+        try:
+            with self.book.reading() as session:
+                return max(chain_head(session)[0] - newest_entry(newest.path), 0)
+        except (WearbookError, sqlite3.Error):
+            return 0
 
     def begin(self, now: datetime) -> None:
         """Enter it where the book does not hold the head signed last: whoever put another copy in place did not."""

@@ -6,14 +6,13 @@ from hashlib import sha256
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from sqlalchemy.exc import DBAPIError
-
 from app.domain.errors import WearbookError
 from app.store.backup import back_up
 from app.store.book import Book
 from app.store.chain import chain_head, verify_chain
 from app.store.evidence import verify_evidence
 from app.store.migration import migrate
+from app.store.newer import Head, Newer
 
 BESIDE = ("", "-wal", "-shm")  # The log that SQLite keeps beside a file belongs to that very file.
 
@@ -25,16 +24,17 @@ class NotRestored(WearbookError):
 RESTORED = "book restored"
 
 
-def restore(path: Path, backup: Path, by: str, now: datetime) -> Path | None:
+def restore(path: Path, backup: Path, by: str, now: datetime, before: Newer | None, left_out: str = "") -> Path | None:
     """Put a backup in the place of a book; give where the book before it stands now, if there was one.
 
-    Who did it, from which backup, and how far the book before had come is the next entry of the chain put in place.
+    Who did it, from which backup, how far the book before had come, and what of it is left out is the next entry of
+    the chain put in place.
     """
     path.parent.mkdir(parents=True, exist_ok=True)
     with TemporaryDirectory(dir=path.parent, prefix="restoring-") as folder:
         copy = back_up(backup, Path(folder) / path.name)
         _bring_up_to_date_and_verify(copy, backup)
-        _enter(copy, path, backup, by, now)
+        _enter(copy, backup, (by, now), before, left_out)
         aside = _set_aside(path)
         copy.rename(path)
     return aside
@@ -54,28 +54,18 @@ def _bring_up_to_date_and_verify(copy: Path, backup: Path) -> None:
         raise NotRestored(f"{backup} was not put in place: {what}. The book was left as it is.")
 
 
-def _enter(copy: Path, path: Path, backup: Path, by: str, now: datetime) -> None:
+def _enter(copy: Path, backup: Path, signed: tuple[str, datetime], before: Newer | None, left_out: str) -> None:
     """Enter the restore into the copy, before it is put in place."""
     with closing(Book(copy)) as book:
         with book.reading() as session:
             stands_at = chain_head(session)
         from_backup = {"backup": backup.name, "backup_sha256": sha256(backup.read_bytes()).hexdigest()}
-        with book.writing(by, now) as writing:
-            writing.enter(RESTORED, "book", _head_of(path), from_backup | _told(stands_at))
+        replaced = _told(before.head) if before and before.head else None
+        with book.writing(*signed) as writing:
+            writing.enter(RESTORED, "book", replaced, from_backup | _told(stands_at), left_out)
 
 
-def _head_of(path: Path) -> dict[str, object] | None:
-    """How far the book that is replaced had come; None where there is none, or it cannot be read."""
-    if not path.exists():
-        return None
-    try:
-        with closing(Book(path)) as book, book.reading() as session:
-            return _told(chain_head(session))
-    except (DBAPIError, WearbookError):
-        return None
-
-
-def _told(head: tuple[int, str]) -> dict[str, object]:
+def _told(head: Head) -> dict[str, object]:
     """A head of the chain, as an entry tells it."""
     return {"head": head[0], "head_digest": head[1]}
 

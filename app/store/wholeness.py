@@ -109,7 +109,7 @@ def way_out(path: Path, backups: Path) -> str:
     newest = max(found, key=lambda each: each.stat().st_mtime)
     return (
         "See that its disk is there, has room and can be written. If the file is damaged, the newest backup is "
-        f"{newest}: python -m app restore {newest}"
+        f"{newest}: python -m app restore {newest} (it lists first what this file holds beyond the backup)"
     )
 
 

@@ -177,13 +177,17 @@ def test_book_that_a_backup_replaces_is_set_aside_with_all_it_held(book, environ
 
     with book_of(environment) as before, before.reading() as session:
         replaced = chain_head(session)
-    main(["restore", str(backup), "--by", "I. Brandreth"])
+    stood = environment.book_path.read_bytes()
+    refused = main(["restore", str(backup)]), environment.book_path.read_bytes()
+    main(["restore", str(backup), "--by", "I. Brandreth", "--leave-newer"])
 
     with book_of(environment) as now, now.reading() as session:
         (entry,) = list_entries(session, "book")
     assert (entry.person, json.loads(entry.old)) == (
         "I. Brandreth", {"head": replaced[0], "head_digest": replaced[1]},
     )  # fmt: skip
+    assert refused == (1, stood)
+    assert entry.why.startswith("2 entries of the book before are not in this one; wearbook-entries-1-to-2-")
     (aside,) = environment.data_folder.glob("wearbook-set-aside-*.db")
     assert str(aside) in capsys.readouterr().out
     with closing(sqlite3.connect(aside)) as before, closing(sqlite3.connect(environment.book_path)) as now:
