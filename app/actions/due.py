@@ -24,6 +24,7 @@ from app.store.all_machines import (
     ServiceDone,
     Some,
     answers_of_amendments,
+    machines_conceded,
     meters_of,
     overhauls_of,
     services_of,
@@ -153,7 +154,9 @@ def openings_due(upkeep: Upkeep) -> list[DueTask]:
 
 def machine_openings(book: Book, upkeep: Upkeep) -> list[DueTask]:
     """Tell everything that opens a machine: tasks, its sheet's interval, wear, ends of concessions, amendments."""
-    granted = concessions_due(book, upkeep.machine, upkeep.zone)
+    with book.reading() as session:
+        is_conceded = bool(machines_conceded(session, [upkeep.machine.id]))
+    granted = concessions_due(book, upkeep.machine, upkeep.zone) if is_conceded else ()
     return [*openings_due(upkeep), *wear_due(book, upkeep), *granted, *amendments_due(book, upkeep)]
 
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 from decimal import Decimal
 from functools import lru_cache
 
-from app.actions.outlooks import LAST_DIGIT, Followed, followed_of
+from app.actions.outlooks import Followed, followed_of
 from app.actions.past_overhauls import PastOverhaul, past_overhauls
 from app.actions.trends import life_readings
 from app.domain.limits import LimitSheet
@@ -13,7 +13,6 @@ from app.domain.numbers import Length
 from app.domain.outlook import look_ahead
 from app.domain.overhaul import Machine
 from app.domain.parts_ahead import Foreseen, as_before
-from app.domain.uncertainty import resolution_u_mm
 from app.domain.wear import Life, SizeReading
 from app.domain.wear_due import first_at_limit
 from app.store.book import Book
@@ -48,9 +47,8 @@ def _look(past: Sequence[PastOverhaul], followed: Followed, hours: Decimal) -> F
     worn = [life for life in earlier if life.since_new is not None]
     is_as_before = now.since_new is None and bool(worn)
     life = as_before(worn[-1], now.readings[-1]) if is_as_before else now
-    u_mm = resolution_u_mm(LAST_DIGIT)
-    outlook = look_ahead(followed.characteristic, followed.level, followed.limit, life, hours, u_mm)
-    return Foreseen(followed.part, replace(outlook, band=None, wear_from_mm=followed.wear_from_mm), is_as_before)
+    outlook = look_ahead(followed.characteristic, followed.level, followed.limit, life, hours)
+    return Foreseen(followed.part, replace(outlook, wear_from_mm=followed.wear_from_mm), is_as_before)
 
 
 def worn_first(book: Book, machine: Machine, sheet: LimitSheet, amended: tuple[str, ...] = ()) -> tuple[Foreseen, ...]:

@@ -12,6 +12,7 @@ from app.domain.limits import LimitSheet
 from app.domain.overhaul import Machine, MeterReading, Phase
 from app.domain.people import Person, Right
 from app.domain.phases import phase_of
+from app.store.all_machines import Newest, hours_of, newest_overhauls_of
 from app.store.book import Book
 from app.store.machines import (
     find_machine,
@@ -57,6 +58,21 @@ class MachineState:
         return self.meter[-1].on_meter if self.meter else None
 
 
+@dataclass(frozen=True)
+class ListedMachine:
+    """A machine as the list of them shows it: its hours, its newest overhaul, and the phase of the one that is open."""
+
+    machine: Machine
+    hours: Decimal | None
+    newest: Newest | None
+    phase: Phase | None
+
+    @property
+    def open_overhaul(self) -> int | None:
+        """The overhaul that is open."""
+        return self.newest.open_id if self.newest else None
+
+
 def add_machine(book: Book, by: Person, typed: dict[str, str], now: datetime) -> Machine:
     """Add a machine: tag, serial number, name, site, limit sheet and hours on the meter; sent twice, added once."""
     by.must(Right.MANAGE_MACHINES)
@@ -97,6 +113,25 @@ def machine_states(book: Book) -> list[MachineState]:
     """Every machine as it stands."""
     with book.reading() as session:
         return [_state(session, machine) for machine in list_machines(session)]
+
+
+def listed_machines(book: Book) -> list[ListedMachine]:
+    """Every machine as lists show it, asked of all at once."""
+    with book.reading() as session:
+        hours, newest = hours_of(session), newest_overhauls_of(session)
+        is_open = [one.open_id for one in newest.values() if one.open_id is not None]
+        phases = {overhaul: phase_of(get_overhaul(session, overhaul)) for overhaul in is_open}
+        return [
+            ListedMachine(one, hours.get(one.id), last, phases.get(last.open_id or 0) if last else None)
+            for one in list_machines(session)
+            for last in [newest.get(one.id)]
+        ]
+
+
+def machine_tags(book: Book) -> list[str]:
+    """The tags of the machines in the book."""
+    with book.reading() as session:
+        return [machine.tag for machine in list_machines(session)]
 
 
 def _state(session: Session, machine: Machine) -> MachineState:

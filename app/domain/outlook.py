@@ -84,9 +84,12 @@ def look_ahead(
     limit: Limit,
     life: Life,
     next_opening_hours: Decimal,
-    reading_u_mm: Decimal,
+    reading_u_mm: Decimal | None = None,
 ) -> Outlook:
-    """Look ahead along one life: since new and over the last interval, and the band from three readings on."""
+    """Look ahead along one life: since new and over the last interval, and the band from three readings on.
+
+    Whoever asks for no band does not say how uncertain a reading is.
+    """
     side = LimitSide.UPPER if limit.side is Side.UPPER else LimitSide.LOWER
     made = [forecast(life, limit.size.mm, side) for forecast in (forecast_since_new, forecast_last_interval)]
     governing = governing_forecast(made)
@@ -98,7 +101,7 @@ def look_ahead(
         governing,
         next_opening_hours,
         _expected_mm(life, governing, next_opening_hours),
-        _band(life, next_opening_hours, reading_u_mm),
+        None if reading_u_mm is None else _band(life, next_opening_hours, reading_u_mm),
     )
 
 

@@ -58,8 +58,17 @@ IS_RETURNED = (
     .scalar_subquery()
 )
 RETURNED_AT = case((OVERHAUL.c.paper != "", OVERHAUL.c.opened_at), (IS_RETURNED, LAST.c.at)).label("returned_at")
+LAST_READ = _one(NEWEST, "id", NEWEST.c.read_at.desc(), NEWEST.c.id.desc()).scalar_subquery()
+HOURS = select(MACHINE.c.id, READ.c.hours).join_from(MACHINE, READ, READ.c.id == LAST_READ)
 OVERHAULS = select(
-    *(OVERHAUL.c.machine_id, OVERHAUL.c.number, OVERHAUL.c.hours, OVERHAUL.c.stages, OVERHAUL.c.has_rings),
+    *(
+        OVERHAUL.c.id,
+        OVERHAUL.c.machine_id,
+        OVERHAUL.c.number,
+        OVERHAUL.c.hours,
+        OVERHAUL.c.stages,
+        OVERHAUL.c.has_rings,
+    ),
     *(RETURNED_AT, OVERHAUL.c.opened_at, OVERHAUL.c.paper),
 ).outerjoin_from(OVERHAUL, LAST, LAST.c.id == LAST_SIGNATURE)
 CONCEDED = (
@@ -92,6 +101,15 @@ class Overhauls(NamedTuple):
     is_open: bool = False
 
 
+class Newest(NamedTuple):
+    """The newest overhaul of a machine by the day it was done, and which one is open."""
+
+    number: int
+    hours: Decimal
+    opened_at: datetime
+    open_id: int | None
+
+
 class ServiceDone(NamedTuple):
     """A service as due days follow from it."""
 
@@ -115,12 +133,33 @@ def meters_of(session: Session, only: Some = None) -> dict[int, list[MeterReadin
     return {machine: list(readings.values()) for machine, readings in found.items()}
 
 
+def hours_of(session: Session) -> dict[int, Decimal]:
+    """Give the hours last read of each machine."""
+    return {row.id: row.hours for row in session.connection().execute(HOURS)}
+
+
 def overhauls_of(session: Session, only: Some = None) -> dict[int, Overhauls]:
     """Give the overhauls of each machine."""
+    return {machine: _overhauls(rows) for machine, rows in _by_machine(session, only).items()}
+
+
+def newest_overhauls_of(session: Session) -> dict[int, Newest]:
+    """Give the newest overhaul of each machine."""
+    return {machine: _newest(in_date_order(rows)) for machine, rows in _by_machine(session, None).items()}
+
+
+def _by_machine(session: Session, only: Some) -> dict[int, list[Row[Any]]]:
+    """Read the overhauls that tell."""
     by_machine = defaultdict(list)
     for row in session.connection().execute(_that_tell(_among(OVERHAULS, OVERHAUL.c.machine_id, only))):
         by_machine[row.machine_id].append(row)
-    return {machine: _overhauls(rows) for machine, rows in by_machine.items()}
+    return by_machine
+
+
+def _newest(rows: Sequence[Row[Any]]) -> Newest:
+    """Tell the newest of some that are in order, and the newest of those open."""
+    is_open = [row.id for row in rows if row.returned_at is None]
+    return Newest(rows[-1].number, rows[-1].hours, rows[-1].opened_at, is_open[-1] if is_open else None)
 
 
 def _that_tell(asked: Select[Any]) -> Select[Any]:

@@ -6,7 +6,7 @@ from urllib.parse import quote
 from fastapi import APIRouter, Response
 
 from app.actions.machine_record import machine_record
-from app.actions.machines import add_machine, machine_states
+from app.actions.machines import add_machine, listed_machines, machine_tags
 from app.actions.sheets import sheet_names
 from app.domain.errors import InputRefused
 from app.domain.people import Right
@@ -21,7 +21,7 @@ router = APIRouter()
 def list_all(visit: VisitNow) -> Response:
     """List the machines of the book."""
     visit.person.must(Right.READ)
-    states = machine_states(visit.book)
+    states = listed_machines(visit.book)
     return page(visit, "machines/machines.html", states=states, has_sheets=bool(states or sheet_names(visit.book)))
 
 
@@ -59,6 +59,6 @@ def _new(visit: Visit, typed: dict[str, str], errors: dict[str, str] | None = No
     """Show the form for a machine, as it was typed."""
     names = sheet_names(visit.book)
     typed = {"sheet_name": names[0] if names else ""} | typed
-    shown = {"typed": typed, "errors": errors or {}, "is_first": not machine_states(visit.book)}
+    shown = {"typed": typed, "errors": errors or {}, "is_first": not machine_tags(visit.book)}
     choices = [(name, name) for name in names]
     return page(visit, "machines/new.html", 422 if errors else 200, sheet_choices=choices, **shown)

@@ -2,7 +2,7 @@
 
 from fastapi import APIRouter, Response
 
-from app.actions.machines import machine_states
+from app.actions.machines import machine_tags
 from app.actions.parts_ahead import count_stock, look_at_parts
 from app.domain.errors import InputRefused
 from app.domain.people import Right
@@ -51,7 +51,7 @@ def _page(visit: Visit, machine: str, typed: dict[str, str], errors: dict[str, s
         errors |= refusal.fields
         months = MONTHS
         ahead = look_at_parts(visit.book, machine, months, visit.zone, visit.now)
-    tags = [("", "All machines"), *((s.machine.tag, s.machine.tag) for s in machine_states(visit.book))]
+    tags = [("", "All machines"), *((tag, tag) for tag in machine_tags(visit.book))]
     shown = {"ahead": ahead, "machine": machine, "months": months, "tags": tags, "typed": typed, "errors": errors}
     may_count = visit.person.may(Right.COUNT_STOCK)
     return page(visit, "parts_ahead/page.html", 422 if errors else 200, may_count=may_count, **shown)

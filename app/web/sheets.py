@@ -5,7 +5,7 @@ from urllib.parse import quote
 from fastapi import APIRouter, Response
 from starlette.datastructures import FormData, UploadFile
 
-from app.actions.machines import machine_states
+from app.actions.machines import machine_tags
 from app.actions.sheet_approvals import approvals_of, is_approval_due
 from app.actions.sheet_drafts import drafts
 from app.actions.sheets import WarningsStand, import_sheet, one_sheet, shared_limits, sheets
@@ -108,7 +108,7 @@ def file_sent(form: FormData) -> bytes:
 
 def _after(visit: Visit, sheet_url: str) -> str:
     """Lead on: a book without machines asks for the first one."""
-    return f"{sheet_url}?done=sheet" if machine_states(visit.book) else "/machines/new?done=sheet"
+    return f"{sheet_url}?done=sheet" if machine_tags(visit.book) else "/machines/new?done=sheet"
 
 
 def _import_page(visit: Visit, text: str, status: int = 200, **more: object) -> Response:
