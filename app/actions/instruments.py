@@ -13,6 +13,7 @@ from app.domain.limits import Method
 from app.domain.numbers import parse_number
 from app.domain.overhaul import Overhaul
 from app.domain.people import Person, Right
+from app.domain.phases import CLOSED, phase_of
 from app.domain.readings import Occasion, Reading
 from app.store.book import Book
 from app.store.instruments import (
@@ -123,6 +124,12 @@ def statuses(book: Book, found: Overhaul, zone: tzinfo, known_at: datetime | Non
     used = {(each.instrument, _measured_on(each, zone)) for each in readings if each.instrument}
     said = {(name, known[name].words_on(day) if name in known else "not in the register") for name, day in sorted(used)}
     return sorted(said)
+
+
+def statuses_as_signed(book: Book, found: Overhaul, zone: tzinfo) -> list[tuple[str, str]]:
+    """Say the same as it was known when the record was signed last: no certificate that came later changes it."""
+    known_at = found.signatures[-1].at if phase_of(found) in CLOSED and found.signatures else None
+    return statuses(book, found, zone, known_at)
 
 
 def doubts(book: Book, instrument: Instrument, zone: tzinfo) -> list[Doubt]:

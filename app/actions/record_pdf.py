@@ -4,14 +4,13 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from app.actions.instruments import statuses
+from app.actions.instruments import statuses_as_signed
 from app.actions.overhauls import overhaul
 from app.actions.past_overhauls import past_overhauls, so_far
 from app.actions.pictures import small_picture
 from app.actions.ring_trends import ring_trends
 from app.actions.trend_plots import plot_of
 from app.domain.overhaul import Overhaul
-from app.domain.phases import CLOSED, phase_of
 from app.reports.pdf import setter
 from app.reports.record_document import RecordInput, record_document
 from app.reports.trend_plot import TrendPlotLayout, lay_out_trend_plot
@@ -43,9 +42,7 @@ def record_input(book: Book, overhaul_id: int, zone: str, is_invented: bool) -> 
     past = [each for each in past if each.overhaul.number <= found.number]
     trends = ring_trends(past, found.sheet)
     plots: list[TrendPlotLayout] = [lay_out_trend_plot(plot_of(trend, PLOT_PX)) for trend in trends]
-    # A signed record is the same file every time, so no certificate that was entered later changes it.
-    known_at = found.signatures[-1].at if phase_of(found) in CLOSED and found.signatures else None
-    instruments = statuses(book, found, ZoneInfo(zone), known_at)
+    instruments = statuses_as_signed(book, found, ZoneInfo(zone))
     return RecordInput(found, plots, zone, is_invented, instruments, _pictures(book, found))
 
 

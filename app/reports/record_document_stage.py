@@ -8,9 +8,8 @@ from app.domain.limits import Part
 from app.domain.overhaul import Decision
 from app.domain.people import initials_of
 from app.domain.readings import Kind, Reading
-from app.domain.reasons import as_printed
 from app.reports.drawings import section_svg
-from app.reports.record_sheets import BESIDE, RecordPart, RecordRow, StageSheet, written
+from app.reports.record_sheets import RecordPart, RecordRow, StageSheet, written
 
 Moment = Callable[[datetime], str]
 Document = dict[str, object]
@@ -32,7 +31,7 @@ def stage_document(sheet: StageSheet, write: Moment, is_from_paper: bool = False
             for name, first, decision in sheet.decisions
         ],
         "corrections": [_correction(what, old, new, write) for what, old, new in sheet.corrections],
-        "looks": [list(look) for look in sheet.looks],
+        "looks": [[what, said, "; ".join(_by(each, write) for each in read)] for what, said, read in sheet.looks],
         "fittings": [
             [name, f.number, f.batch, f.made_to.typed if f.made_to else "", f"{f.person}, {write(f.at)}"]
             for name, f in sheet.fittings
@@ -53,19 +52,8 @@ def _part(part: RecordPart, write: Moment, is_from_paper: bool) -> Document:
         "amended": [{"words": each.words, "differs": each.differs, "reason": each.reason} for each in part.amended],
         "rows": [_row(row, verdict.part, write) for row in (part.condition, *part.measured)],
         "worked_out": part.worked_out,
-        "limits": _limits_of_worked_out(verdict.part),
+        "limits": list(part.limits_of_worked_out),
     }
-
-
-def _limits_of_worked_out(part: Part) -> list[str]:
-    """The limits, with their sources, of what is worked out: a bore's measures and the clearances of two parts."""
-    worked_out = [each for each in part.characteristics if each.is_grid or each.is_derived]
-    return [
-        f"{each.name}, {limit.measure} {BESIDE[limit.side]} "
-        f"{as_printed(limit.size, each)}{'' if '=' in limit.size.typed else f' {each.unit.value}'}, {limit.source}"
-        for each in worked_out
-        for limit in each.limits
-    ]
 
 
 def _row(row: RecordRow, part: Part, write: Moment) -> Document:

@@ -49,7 +49,7 @@ def run_document(one: RecordRun, write: Callable[[datetime], str]) -> RunDocumen
         "outcome": one.outcome,
         "conditions": one.conditions,
         "pump_ups": list(one.pump_ups),
-        "lines": [[line.name, line.reading, line.limit or "no limit on the sheet", _within(line)]
+        "lines": [[line.name, line.reading, line.limit or "no limit on the sheet", line.baseline, _within(line)]
                   for line in one.proof.lines],
     }  # fmt: skip
 

@@ -55,6 +55,17 @@ class RecordPart:
         """A bore's measures and a pair's clearance in one line, each with its limit."""
         return " ".join(j.reason for j in self.verdict.judged if j.margin_mm is not None and self._is_worked_out(j))
 
+    @property
+    def limits_of_worked_out(self) -> tuple[str, ...]:
+        """The limits, with their sources, of what is worked out: a bore's measures and the clearances of two parts."""
+        worked_out = [each for each in self.verdict.part.characteristics if each.is_grid or each.is_derived]
+        return tuple(
+            f"{each.name}, {limit.measure} {BESIDE[limit.side]} "
+            f"{as_printed(limit.size, each)}{'' if '=' in limit.size.typed else f' {each.unit.value}'}, {limit.source}"
+            for each in worked_out
+            for limit in each.limits
+        )
+
     def _is_worked_out(self, judged: Judged) -> bool:
         """Whether a judgement is worked out: a bore's measure, or a clearance of two parts."""
         characteristic = self.verdict.part.characteristic(judged.place[0])
@@ -71,7 +82,7 @@ class StageSheet:
     corrections: tuple[tuple[str, Reading, Reading], ...]
     decisions: tuple[tuple[str, str, Decision], ...]
     fittings: tuple[tuple[str, Fitting], ...]
-    looks: tuple[tuple[str, str], ...]  # the place, and what several persons read there
+    looks: tuple[tuple[str, str, tuple[Reading, ...]], ...]  # the place, what several persons read there, and each
 
 
 def stage_sheets(overhaul: Overhaul) -> tuple[StageSheet, ...]:
@@ -102,11 +113,15 @@ def _sheet(
     )
 
 
-def looks_of(overhaul: Overhaul, part: Part) -> tuple[tuple[str, str], ...]:
-    """Name each place of a part that several persons looked at, with what they read and what is judged."""
+def looks_of(overhaul: Overhaul, part: Part) -> tuple[tuple[str, str, tuple[Reading, ...]], ...]:
+    """Name each place of a part that several persons looked at, what they read and what is judged, with the entries."""
     found = ((o, place, looks) for o in Occasion for place, looks in overhaul.looked_at(o) if place.part == part.ref)
     return tuple(
-        (f"{part.item} {part.name}, {_what(part.characteristic(place.characteristic), place)}, {occasion}", looks.words)
+        (
+            f"{part.item} {part.name}, {_what(part.characteristic(place.characteristic), place)}, {occasion}",
+            looks.words,
+            looks.readings,
+        )
         for occasion, place, looks in found
     )
 

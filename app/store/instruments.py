@@ -35,8 +35,10 @@ def list_instruments(session: Session, known_at: datetime | None = None) -> list
     connection = session.connection()
     by_number: dict[int, list[Calibration]] = {}
     asked = select(CALIBRATION).order_by(CALIBRATION.c.on, CALIBRATION.c.id)
+    register = select(INSTRUMENT).order_by(INSTRUMENT.c.name)
     if known_at is not None:
         asked = asked.where(CALIBRATION.c.added_at <= known_at)
+        register = register.where(INSTRUMENT.c.added_at <= known_at)
     for row in connection.execute(asked):
         found = Calibration(row.on, row.due, row.certificate, row.error_mm)
         by_number.setdefault(row.instrument_id, []).append(found)
@@ -45,7 +47,7 @@ def list_instruments(session: Session, known_at: datetime | None = None) -> list
             row.id, row.name, Method(row.method), row.measures, row.resolution, row.permissible_error,
             tuple(by_number.get(row.id, ())),
         )
-        for row in connection.execute(select(INSTRUMENT).order_by(INSTRUMENT.c.name))
+        for row in connection.execute(register)
     ]  # fmt: skip
 
 

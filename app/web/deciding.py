@@ -150,7 +150,7 @@ def _show(
         holds=holds_before(found, Meaning.DECIDED), signature=found.signature(Meaning.DECIDED),
         decided=len(found.decisions), read=len(verdicts), seconds=_seconds(visit), phase=phase_of(found),
         photos=shown_photos(found),
-        looks=[look for part in found.parts for look in looks_of(found, part)],
+        looks=[(what, said) for part in found.parts for what, said, _ in looks_of(found, part)],
     )  # fmt: skip
 
 

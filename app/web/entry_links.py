@@ -59,4 +59,5 @@ def _in_overhaul(told: ToldEntry) -> str:
         asked = urlencode({"part": new["part"], "characteristic": new["characteristic"]})
         return f"/machines/{quote(told.overhaul.tag)}/history?{asked}#r-{quote(str(new['id']))}"
     stage = str(new.get("ref") or new.get("part") or "").partition(".")[0]
-    return f"/overhauls/{told.overhaul.id}/record{f'#sheet-{stage}' if stage else ''}"
+    spot = f"#part-{quote(new['part'])}" if new.get("part") else f"#sheet-{stage}" if stage else ""
+    return f"/overhauls/{told.overhaul.id}/record{spot}"

@@ -2,11 +2,12 @@
 
 from fastapi import APIRouter, Response
 
-from app.actions.instruments import statuses
+from app.actions.instruments import statuses, statuses_as_signed
 from app.actions.overhauls import overhaul
 from app.actions.record_pdf import record_pdf
 from app.domain.approvals import approval_words
 from app.domain.corrections import why_corrected
+from app.domain.overhaul import Overhaul
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.parts_list import ALWAYS, parts_to_order
 from app.domain.people import Right, initials_of
@@ -20,7 +21,7 @@ from app.web.downloads import PDF, download, in_pieces
 from app.web.overhaul_strip import strip
 from app.web.page import page
 from app.web.photos import shown_photos
-from app.web.visit import VisitNow
+from app.web.visit import Visit, VisitNow
 
 router = APIRouter()
 
@@ -38,10 +39,17 @@ def show_record(visit: VisitNow, overhaul_id: int) -> Response:
         counts=[(word.value, count) for word, count in verdict_counts(verdicts)],
         to_order=parts_to_order(found, verdicts), lists=lists, key_words=KEY, covers=covers_of(found), written=written,
         is_draft=phase_of(found) not in CLOSED, people=people_in(found), initials=initials_of,
-        always=ALWAYS, instruments=statuses(visit.book, found, visit.zone), photos=shown_photos(found),
+        always=ALWAYS, **_instruments(visit, found), photos=shown_photos(found),
         runs=record_runs(found), why_corrected=why_corrected, again=confirmed_again(found),
         verdict_words=verdict_words, approval_words=approval_words, decided_at=decided_at,
     )  # fmt: skip
+
+
+def _instruments(visit: Visit, found: Overhaul) -> dict[str, list[tuple[str, str]]]:
+    """What each instrument was worth as it was known when the record was signed, and what is known since."""
+    signed = statuses_as_signed(visit.book, found, visit.zone)
+    since = [each for each in statuses(visit.book, found, visit.zone) if each not in signed]
+    return {"instruments": signed, "since": since}
 
 
 @router.get("/overhauls/{overhaul_id}/record.pdf")

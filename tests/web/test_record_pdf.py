@@ -8,12 +8,14 @@ from datetime import timedelta
 from pypdf import PdfReader
 from pypdf.generic import DictionaryObject, IndirectObject
 
+from app.domain.days import date_words
 from app.domain.readings import Occasion
 from app.domain.verdicts import Verdict
 from app.store.book import Book
 from tests.builders import a_reading, decide, enter, fit
 from tests.pictures import a_picture
 from tests.web.test_photos import send, withdraw
+from tests.web.visitor import words_of
 from tests.web.workshop import OPENED_AT, Workshop, a_decision
 
 HOSTILE = '#read("/etc/passwd") $x$ *b* \\ [] @x <a> '
@@ -179,8 +181,11 @@ def test_status_of_each_instrument_on_its_days_stands_in_it_and_no_later_certifi
     again = shop.opened_again("4000").all_gauged()
 
     assert "F-03 not in the register" in before
-    assert "K-7" not in words(pdf_of(shop))
-    assert f"in date, due {due}, certificate K-7" in words(pdf_of(again))
+    assert words(pdf_of(shop)) == before
+    assert f"in date, due {date_words(due)}, certificate K-7" in words(pdf_of(again))
+    page = words_of(shop.auditor.get(shop.url("/record")).text)
+    assert "F-03: not in the register" in page
+    assert f"Known since it was signed: F-03: in date, due {date_words(due)}, certificate K-7" in page
 
 
 def test_whatever_was_typed_is_printed_as_text(book: Book) -> None:

@@ -9,6 +9,7 @@ from app.actions.due_plan import due_plan
 from app.actions.instruments import add_instrument, calibrate, doubts, one_instrument, statuses
 from app.actions.meter import HoursAsked, TypedHours, meter_of, read_meter
 from app.actions.people import person_named
+from app.domain.days import date_words
 from app.store.book import Book
 from tests.builders import a_machine, a_person, a_reading, an_app, enter
 from tests.web.forms import form_of
@@ -59,8 +60,8 @@ def test_an_instrument_is_worth_what_it_was_on_the_day_of_measuring_at_the_site(
 
     said = statuses(book, shop.overhaul, zone)
 
-    assert said == [("M-7", f"{status}, due {due}, certificate K-1")]
-    assert f"M-7: {status}, due {due}" in words_of(shop.auditor.get(shop.url("/record")).text)
+    assert said == [("M-7", f"{status}, due {date_words(due)}, certificate K-1")]
+    assert f"M-7: {status}, due {date_words(due)}" in words_of(shop.auditor.get(shop.url("/record")).text)
 
 
 @pytest.mark.parametrize(("zone", "moment", "day"), MIDNIGHTS)
