@@ -29,7 +29,7 @@ from app.store.book import Book
 from app.store.chain import chain_head
 from app.store.machines import list_machines
 from app.store.people import find_person
-from app.store.since import machines_since
+from app.store.since import stale_among
 from app.store.tokens import end_token, find_token, list_tokens, save_token
 
 LONGEST_LOOK_S = 10.0  # at the wear of machines that were not looked at since the server was started
@@ -87,8 +87,7 @@ def _up_to_date(book: Book, zone: tzinfo) -> Held:
     known = held.machines if held and held.zone == zone else {}
     with book.reading() as session:
         head, machines = chain_head(session), list_machines(session)
-        changed = machines_since(session, held.head) if held and known else None
-        stale = [one for one in machines if changed is None or one.id in changed or one.id not in known]
+        stale = stale_among(session, machines, known, held.head if held and known else None)
         only = [one.id for one in stale] if len(stale) <= MOST_ASKED_ALONE else None
         upkeeps = {each.machine.id: each for each in upkeeps_of(session, stale, zone, only)} if stale else {}
         conceded = machines_conceded(session, only) if stale else set()

@@ -1,10 +1,15 @@
 """Ahead of the openings: what each machine is likely to need, what is on hand, and what to order by when."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
+from math import inf
+from time import monotonic
+from typing import NamedTuple
 
-from app.actions.due import USUAL_WINDOW_DAYS, Upkeep, machine_openings, upkeeps_of
+from sqlmodel import Session
+
+from app.actions.due import USUAL_WINDOW_DAYS, Upkeep, machine_openings, upkeep_of, upkeeps_of
 from app.actions.foreseen import foreseen_of
 from app.actions.past_overhauls import past_overhauls
 from app.domain.due import due_by_calendar, visits_of
@@ -13,6 +18,7 @@ from app.domain.limits import LimitSheet
 from app.domain.numbers import Length
 from app.domain.openings_ahead import openings_ahead
 from app.domain.order_lines import Oversize
+from app.domain.overhaul import Machine
 from app.domain.parts_ahead import (
     Needed,
     NextOpening,
@@ -25,12 +31,17 @@ from app.domain.parts_ahead import (
 )
 from app.domain.people import Person, Right
 from app.store.book import Book
+from app.store.chain import chain_head
 from app.store.machines import get_machine, list_machines
 from app.store.overhaul_reading import list_base_sizes
 from app.store.sheets import current_sheet
+from app.store.since import stale_among
 from app.store.stock import list_stock, save_stock
 
 MOST_MONTHS, MOST_ON_HAND = 60, 9999
+LONGEST_LOOK_S = 10.0  # at machines that were not looked at since anything was entered of them; at one at least
+MOST_ASKED_ALONE = 50  # of more machines than these, all are asked for at once
+HELD = "parts ahead"  # as the memory of a book holds them
 
 
 @dataclass(frozen=True)
@@ -53,34 +64,78 @@ class Ahead:
     not_foreseen: tuple[tuple[str, str], ...]  # tag and reason
     stock: tuple[Stock, ...]
     numbers: tuple[str, ...]
+    unlooked: int = 0  # machines that were not looked at yet; the next look goes on where this one ended
 
 
-def look_at_parts(book: Book, tag: str, typed_months: str, zone: tzinfo, now: datetime) -> Ahead:
-    """Look ahead over so many months, at one machine or, without a tag, at all of them."""
+_Found = tuple[OpeningAhead, ...] | str  # the reason where nothing is told of a machine
+
+
+class _Window(NamedTuple):
+    """From which day until which day openings are looked for, by the days of a zone."""
+
+    today: date
+    until: date
+    zone: tzinfo
+
+
+@dataclass(frozen=True)
+class _Held:
+    """What was found of each machine at a head of the chain, for a window."""
+
+    window: _Window
+    head: tuple[int, str]
+    machines: Mapping[int, _Found]
+
+
+def look_at_parts(
+    book: Book, tag: str, typed_months: str, zone: tzinfo, now: datetime, *, is_whole: bool = False
+) -> Ahead:
+    """Look ahead over so many months, at one machine or, without a tag, at all: in one go, or while there is time."""
     today = now.astimezone(zone).date()
-    until = due_by_calendar(today, _months(typed_months))
+    window = _Window(today, due_by_calendar(today, _months(typed_months)), zone)
     with book.reading() as session:
         machines = [get_machine(session, tag)] if tag else list_machines(session)
-        upkeeps = upkeeps_of(session, machines, zone, [one.id for one in machines] if tag else None)
-        stock = list_stock(session)
-    openings: list[OpeningAhead] = []
-    silent: list[tuple[str, str]] = []
-    for upkeep in upkeeps:
-        found = _openings_ahead(book, upkeep, until, today)
-        if isinstance(found, str):
-            silent.append((upkeep.machine.tag, found))
-        else:
-            openings += found
+        stock, numbers = list_stock(session), _numbers(session, machines)
+    found = _of_one(book, machines[0], window) if tag else _of_all(book, window, inf if is_whole else LONGEST_LOOK_S)
+    looked = [(one.tag, found[one.id]) for one in machines if one.id in found]
+    openings = [each for _, of_one in looked if not isinstance(of_one, str) for each in of_one]
     openings.sort(key=lambda each: (each.opening.on, each.opening.tag))
+    silent = tuple((name, of_one) for name, of_one in looked if isinstance(of_one, str))
     lines = to_order([need for each in openings for need in each.needs], stock)
-    numbers = tuple(sorted(_numbers(upkeep.sheet for upkeep in upkeeps)))
-    return Ahead(today, until, tuple(openings), lines, tuple(silent), tuple(stock.values()), numbers)
+    left = len(machines) - len(looked)
+    return Ahead(today, window.until, tuple(openings), lines, silent, tuple(stock.values()), numbers, left)
 
 
-def _numbers(sheets: Iterable[LimitSheet]) -> set[str]:
-    """Every part number that any of these sheets orders by."""
-    each = {(sheet.name, sheet.revision): sheet for sheet in sheets}
-    return {number for sheet in each.values() for number in order_numbers(sheet)}
+def _of_one(book: Book, machine: Machine, window: _Window) -> dict[int, _Found]:
+    """Look at one machine."""
+    with book.reading() as session:
+        upkeep = upkeep_of(session, machine, window.zone)
+    return {machine.id: _openings_ahead(book, upkeep, window)}
+
+
+def _of_all(book: Book, window: _Window, longest_s: float) -> dict[int, _Found]:
+    """Look at each machine that anything was entered of since it was looked at last, as long as there is time."""
+    held: _Held | None = book.memory.get(HELD)
+    known = held.machines if held and held.window == window else {}
+    with book.reading() as session:
+        head, machines = chain_head(session), list_machines(session)
+        stale = stale_among(session, machines, known, held.head if held and known else None)
+        only = [one.id for one in stale] if len(stale) <= MOST_ASKED_ALONE else None
+        upkeeps = upkeeps_of(session, stale, window.zone, only) if stale else []
+    found = {number: of_one for number, of_one in known.items() if number not in {one.id for one in stale}}
+    end = monotonic() + longest_s
+    for upkeep in upkeeps:
+        found[upkeep.machine.id] = _openings_ahead(book, upkeep, window)
+        if monotonic() >= end:
+            break
+    book.memory[HELD] = _Held(window, head, found)
+    return found
+
+
+def _numbers(session: Session, machines: Sequence[Machine]) -> tuple[str, ...]:
+    """Every part number that the sheets of these machines order by."""
+    sheets = (current_sheet(session, name) for name in {machine.sheet_name for machine in machines})
+    return tuple(sorted({number for sheet in sheets for number in order_numbers(sheet)}))
 
 
 def _months(typed: str) -> int:
@@ -90,7 +145,7 @@ def _months(typed: str) -> int:
     return int(typed)
 
 
-def _openings_ahead(book: Book, upkeep: Upkeep, until: date, today: date) -> tuple[OpeningAhead, ...] | str:
+def _openings_ahead(book: Book, upkeep: Upkeep, window: _Window) -> _Found:
     """Gather what a machine's openings in the window are likely to need, or say why nothing is told of it."""
     if upkeep.overhauls.is_open:
         return "it is open now; what it needs stands on its own overhaul"
@@ -99,12 +154,14 @@ def _openings_ahead(book: Book, upkeep: Upkeep, until: date, today: date) -> tup
     due = machine_openings(book, upkeep)
     if not due:
         return f"{upkeep.sheet.title} names no task that opens it and no interval between openings"
-    openings = openings_ahead(visits_of(due, USUAL_WINDOW_DAYS), upkeep.sheet, upkeep.meter[-1], upkeep.rate, today)
+    openings = openings_ahead(
+        visits_of(due, USUAL_WINDOW_DAYS), upkeep.sheet, upkeep.meter[-1], upkeep.rate, window.today
+    )
     if not openings:
         return f"its next opening has no day: {due[0].due.why}"
-    if openings[0].on > until:
+    if openings[0].on > window.until:
         return f"its next opening is expected about {openings[0].on.day} {openings[0].on:%b %Y}, after this window"
-    return tuple(_with_needs(book, upkeep, [each for each in openings if each.on <= until]))
+    return tuple(_with_needs(book, upkeep, [each for each in openings if each.on <= window.until]))
 
 
 def _with_needs(book: Book, upkeep: Upkeep, openings: Sequence[NextOpening]) -> Iterator[OpeningAhead]:
@@ -134,15 +191,14 @@ def count_stock(book: Book, by: Person, typed: dict[str, str], now: datetime) ->
     """Keep what was counted of a part number; the same count sent twice is kept once."""
     by.must(Right.COUNT_STOCK)
     with book.reading() as session:
-        names = {machine.sheet_name for machine in list_machines(session)}
-        numbers = _numbers(current_sheet(session, name) for name in names)
+        numbers = _numbers(session, list_machines(session))
     stock = _counted(typed, numbers)
     with book.writing(by.name, now) as writing:
         if list_stock(writing.session).get(stock.number) != stock:
             save_stock(writing, stock)
 
 
-def _counted(typed: dict[str, str], numbers: set[str]) -> Stock:
+def _counted(typed: dict[str, str], numbers: Container[str]) -> Stock:
     """Read a count, or say beside each field what is wrong."""
     words = {name: typed.get(name, "").strip() for name in ("number", "on_hand", "best_before")}
     refused: dict[str, str] = {}

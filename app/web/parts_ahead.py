@@ -27,7 +27,7 @@ def show(visit: VisitNow, machine: str = "", months: str = MONTHS) -> Response:
 def give_list(visit: VisitNow, machine: str = "", months: str = MONTHS) -> Response:
     """Give the list to order as a table."""
     visit.person.must(Right.READ)
-    ahead = look_at_parts(visit.book, machine, months, visit.zone, visit.now)
+    ahead = look_at_parts(visit.book, machine, months, visit.zone, visit.now, is_whole=True)
     name = f"to-order-{machine or 'all'}-{ahead.today.isoformat()}.csv"
     return download(name, CSV, [order_csv(ahead.lines)])
 

@@ -5,6 +5,9 @@ from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from io import StringIO
 
+import pytest
+
+from app.actions import parts_ahead
 from app.domain.overhaul import MeterReading
 from app.domain.readings import Occasion
 from app.store.book import Book
@@ -197,3 +200,18 @@ def test_machine_page_and_list_of_machines_lead_to_the_parts_ahead(book: Book) -
 
     assert 'href="/parts-ahead?machine=GA-1"' in visitor.get("/machines/GA-1").text
     assert 'href="/parts-ahead"' in visitor.get("/").text
+
+
+def test_a_list_that_is_not_whole_yet_says_so_and_the_table_is_whole(
+    book: Book, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(parts_ahead, "LONGEST_LOOK_S", 0.0)
+    for tag in ("GA-1", "GA-2"):
+        a_worn_machine(book, tag)
+    visitor = a_visitor(book)
+
+    first = words_of(visitor.get("/parts-ahead").text)
+
+    assert "This list is not whole: 1 machine is not looked at yet. Load the page again" in first
+    assert rows(visitor, "?months=13")["QM-31-230"]["needed"] == "2"
+    assert "This list is not whole" not in visitor.get("/parts-ahead?months=13").text
