@@ -32,7 +32,7 @@ NOTICES = {
     "site-marked": "The mark of the key is kept. What it says of bundles follows from it at once.",
     "amended": "Proposed. It counts once another chief engineer has signed it.",
     "amendment-answered": "Answered. The record as signed stays beside it.",
-    "stands": "Nothing was changed: it was answered before you sent this. What stands is on this page.",
+    "stands": "Nothing was changed: this page says what stands already, and by whom.",
     "open-already": "The machine is open already; nothing more was opened.",
     "not-signed": "Not signed: what comes before the signature is on this page.",
     "witnessed": "The witness stands on the record.",

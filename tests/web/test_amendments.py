@@ -102,7 +102,7 @@ def test_whoever_answers_after_another_lands_on_that_answer_and_is_told_that_not
 
     page = words_of(late.follow(too_late).text)
     assert too_late.headers["location"].endswith("#amendment-1")
-    assert "Nothing was changed: it was answered before you sent this." in page
+    assert "Nothing was changed: this page says what stands already" in page
     assert "declined by I. Brandreth: the micrometer said 21.95" in page
     assert "Amend this entry anew" in page
     assert [each.standing for each in shop.overhaul.amendments] == [

@@ -90,7 +90,7 @@ def test_signature_from_a_second_tab_leads_to_the_one_that_stands(book: Book, pa
     said = words_of(late.follow(late.post(shop.url("/signatures"), form)).text)
 
     assert f"{who}, " in said
-    assert "Nothing was changed: it was answered before you sent this." in said
+    assert "Nothing was changed: this page says what stands already" in said
     assert stored(book) == before
 
 
@@ -103,7 +103,7 @@ def test_decision_from_a_tab_left_open_leads_to_what_is_signed(book: Book) -> No
     said = words_of(shop.chief.follow(shop.chief.post(shop.url("/decisions"), form)).text)
 
     assert "Signed decided by R. Osk" in said
-    assert "Nothing was changed: it was answered before you sent this." in said
+    assert "Nothing was changed: this page says what stands already" in said
     assert "Amend what is wrong" in said
     assert shop.overhaul.decisions == ()
 

@@ -144,7 +144,7 @@ def test_making_safe_is_read_only_once_gauging_has_begun(book: Book) -> None:
 
     answer = shop.fitter.post(shop.url("/safe"), {"step": "permit", "value-permit": "120"})
 
-    assert "Nothing was changed: it was answered before" in shop.fitter.follow(answer).text
+    assert "Nothing was changed: this page says what stands already" in shop.fitter.follow(answer).text
     assert overhaul(book, shop.id).confirmation(Phase.MAKE_SAFE, "permit").value == "118"  # type: ignore[union-attr]
 
 

@@ -79,7 +79,7 @@ def test_each_chief_engineer_approves_once_and_a_revision_that_is_not_there_is_n
     shop.chief.post("/sheets/QM-GA/Z/approval", {"password": PASSWORD}, 404)
 
     page = words_of(shop.chief.follow(again).text)
-    assert "Nothing was changed: it was answered before you sent this." in page
+    assert "Nothing was changed: this page says what stands already" in page
     assert page.count("Signed by I. Brandreth") == 1
 
 

@@ -68,7 +68,7 @@ def test_gauged_is_not_signed_a_second_time_over_the_same_readings(book: Book) -
 
     page = words_of(shop.fitter.follow(answer).text)
     assert "Signed gauged by M. Tarrow" in page
-    assert "Nothing was changed: it was answered before you sent this." in page
+    assert "Nothing was changed: this page says what stands already" in page
     assert len(shop.overhaul.signatures) == 1
 
 
@@ -135,7 +135,7 @@ def test_readings_and_decisions_are_read_only_once_decided_is_signed(book: Book)
     decision = shop.chief.follow(shop.chief.post(shop.url("/decisions"), typed))
 
     assert "readings as found, verdicts and decisions are read-only" in reading.text
-    assert "Nothing was changed: it was answered before" in decision.text
+    assert "Nothing was changed: this page says what stands already" in decision.text
     assert shop.overhaul == before
 
 

@@ -75,6 +75,6 @@ def test_each_signature_has_one_witness_entered_by_whoever_gave_it(book: Book) -
     again = shop.chief.post(shop.url("/witness"), TYPED)
     shop.chief.post(shop.url("/witness"), TYPED | {"meaning": "returned to service, chief engineer"}, 409)
 
-    assert "Nothing was changed: it was answered before" in shop.chief.follow(again).text
+    assert "Nothing was changed: this page says what stands already" in shop.chief.follow(again).text
     assert [each.name for each in shop.overhaul.witnesses] == ["A. Surveyor"]
     assert not has_form(other.get(shop.url("/witness")).text, shop.url("/witness"))
