@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from decimal import Decimal
+from sys import intern
 
 from app.domain.errors import InputRefused, NotThere, NumberRefused, SlipAsked, UnitMismatch
 from app.domain.findings import SOUND, find_finding
@@ -134,10 +135,10 @@ def read_entry(
         id=typed.id,
         place=typed.place,
         occasion=typed.occasion,
-        entered_by=person,
+        entered_by=intern(person),
         stored_at=now,
         is_second_look=typed.is_second_look,
-        correction=typed.correction.strip(),
+        correction=intern(typed.correction.strip()),
         **content,  # type: ignore[arg-type]  # the keys are Reading's own fields, filled by kind
         **conditions,  # type: ignore[arg-type]
     )
@@ -158,9 +159,9 @@ def _conditions(desk: _Desk, typed: Typed, person: str, now: datetime) -> dict[s
     if measured_at > now + CLOCK_SLACK:
         desk.refused["measured_at"] = "This lies in the future. Give the time when it was measured."
     return {
-        "instrument": typed.instrument.strip(),
+        "instrument": intern(typed.instrument.strip()),
         "temperature_c": _temperature(desk, typed.temperature),
-        "measured_by": typed.measured_by.strip() or person,
+        "measured_by": intern(typed.measured_by.strip() or person),
         "measured_at": measured_at,
     }
 

@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from app.domain.errors import NumberRefused, UnitMismatch
 from app.domain.units import LENGTH_WORDS, LengthUnit, from_mm, to_mm
@@ -66,13 +66,19 @@ def parse_number(typed: str, *, signed: bool = False, example: str = "0.70 or 0,
 
 def parse_length(typed: str, default: LengthUnit, *, signed: bool = False) -> Length:
     """Read a length; the unit may be typed behind it (mm, in), else the default holds."""
+    return _length(typed.strip(), default, signed)
+
+
+@lru_cache(maxsize=4096)
+def _length(typed: str, default: LengthUnit, signed: bool) -> Length:
+    """Read a length; the same few are typed again and again, and are one object then."""
     example = "0.70 or 0,70" if default is LengthUnit.MM else "0.018"
     value, unit = _split(typed, signed=signed, example=example)
     if unit and unit.lower() not in LENGTH_WORDS:
         raise UnitMismatch(
             f"“{unit[:12]}” is not a unit of length. Type mm or in behind the number, or no unit for {default}."
         )
-    return Length(typed.strip(), value, LENGTH_WORDS[unit.lower()] if unit else default)
+    return Length(typed, value, LENGTH_WORDS[unit.lower()] if unit else default)
 
 
 def parse_stack(typed: str, default: LengthUnit) -> Length:

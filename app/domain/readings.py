@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from enum import StrEnum
+from functools import lru_cache
 
 from app.domain.errors import InputRefused
 from app.domain.numbers import Length
@@ -39,6 +40,12 @@ class Place:
     characteristic: str
     level: str = ""
     axis: str = ""
+
+
+@lru_cache(maxsize=4096)
+def place_at(part: str, characteristic: str, level: str, axis: str) -> Place:
+    """Name a place; all readings at it share the one, which is a third of what they would weigh."""
+    return Place(part, characteristic, level, axis)
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 import json
 from dataclasses import replace
 from functools import lru_cache
+from sys import intern
 from typing import Any, NamedTuple
 
 from sqlalchemy import Row, bindparam, func, select
@@ -10,7 +11,7 @@ from sqlmodel import Session
 
 from app.domain.canonical import as_dict, canonical
 from app.domain.errors import NotThere, WearbookError
-from app.domain.readings import Kind, Occasion, Place, Reading
+from app.domain.readings import Kind, Occasion, Reading, place_at
 from app.store.book import Writing
 from app.store.chain import overhaul_subject
 from app.store.fact_rows import ReadingRow
@@ -128,11 +129,11 @@ def reading_from(row: Row[*tuple[Any, ...]]) -> Reading:
     findings, reason, instrument, temperature_c, supersedes, is_second_look, correction = row[25:]
     return Reading(
         id=identifier,
-        place=_place(*place),
+        place=place_at(*place),
         occasion=OCCASIONS.get(occasion) or Occasion(occasion),
         kind=KINDS.get(kind) or Kind(kind),
-        measured_by=_word(measured_by),
-        entered_by=_word(entered_by),
+        measured_by=intern(measured_by),
+        entered_by=intern(entered_by),
         measured_at=measured_at,
         stored_at=stored_at,
         value=length_from(*row[13:16]),
@@ -141,24 +142,12 @@ def reading_from(row: Row[*tuple[Any, ...]]) -> Reading:
         set_size=length_from(*row[22:25]),
         findings=_seen(findings) if findings != NOTHING else (),
         reason=reason,
-        instrument=_word(instrument),
+        instrument=intern(instrument),
         temperature_c=temperature_c,
         supersedes=supersedes,
         is_second_look=is_second_look,
         correction=correction,
     )
-
-
-@lru_cache(maxsize=4096)
-def _place(*named: str) -> Place:
-    """Name a place; all readings at it share the one, which is a third of what they would weigh."""
-    return Place(*named)
-
-
-@lru_cache(maxsize=1024)
-def _word(name: str) -> str:
-    """Give a name as it was read first, so that all readings share it."""
-    return name
 
 
 @lru_cache(maxsize=1024)

@@ -18,7 +18,7 @@ from app.domain.overhaul import Overhaul, Phase
 from app.domain.people import Right
 from app.domain.phases import phase_of
 from app.domain.preferences import shown_in
-from app.domain.readings import SEEN, Kind, Occasion, Place
+from app.domain.readings import SEEN, Kind, Occasion, Place, place_at
 from app.reports.part_tags import stage_layout
 from app.web.gauge_bands import basis_of, lay_bands
 from app.web.gauge_page import GaugePage, empty_words, first_place, gauge_page, occasion_of
@@ -238,6 +238,7 @@ def _typed(found: Overhaul, form: FormData, measured_at: datetime | None = None,
     occasion = Occasion.AS_FITTED if one(fields, "occasion") == Occasion.AS_FITTED else Occasion.AS_FOUND
     place = Place(one(fields, "part"), one(fields, "characteristic"), one(fields, "level"), one(fields, "axis"))
     find_place(found, place)
+    place = place_at(place.part, place.characteristic, place.level, place.axis)  # one that is there, and so for good
     kind = one(fields, "kind")
     words = {name: one(fields, name) for name in EMPTY if name != "measured_at"} | {"correction": _why(fields)}
     identifier = one(fields, "id")

@@ -60,6 +60,18 @@ def test_every_entry_is_kept_once_and_leads_on(shop: Workshop) -> None:
     assert sorted(reading.id for reading in shop.readings) == sorted(str(entry["id"]) for entry in entries)
 
 
+def test_entries_that_are_held_share_what_they_have_in_common(shop: Workshop) -> None:
+    entries = bores(shop)
+    for name, sent in (("first", entries[0]), ("again", entries[0]), ("beside", entries[1])):
+        send_at_once(shop, shop.fitter, [sent | {"id": f"{name}-of-a-tablet", "instrument": "BG-03"}])
+
+    first, again, beside = shop.readings
+
+    assert again.place is first.place
+    for name in ("entered_by", "measured_by", "instrument", "value", "set_size"):
+        assert getattr(first, name) is getattr(again, name) is getattr(beside, name), name
+
+
 def test_what_is_refused_among_others_comes_back_with_its_page_and_the_others_are_kept(shop: Workshop) -> None:
     entries = bores(shop)
     entries[2]["value"], entries[4]["maker"] = "780.1", "4711"
