@@ -4,7 +4,6 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from decimal import Decimal
-from sys import intern
 
 from app.domain.errors import InputRefused, NotThere, NumberRefused, SlipAsked, UnitMismatch
 from app.domain.findings import SOUND, find_finding
@@ -12,7 +11,7 @@ from app.domain.limits import Characteristic, Method, Part
 from app.domain.measured import Gauging
 from app.domain.numbers import Length, parse_length, parse_number, parse_stack
 from app.domain.overhaul import Overhaul
-from app.domain.readings import SEEN, Kind, Occasion, Place, Reading
+from app.domain.readings import SEEN, Kind, Occasion, Place, Reading, shared
 from app.domain.slips import Before, impossible_in, slips_in
 from app.domain.units import LengthUnit
 
@@ -135,10 +134,10 @@ def read_entry(
         id=typed.id,
         place=typed.place,
         occasion=typed.occasion,
-        entered_by=intern(person),
+        entered_by=shared(person),
         stored_at=now,
         is_second_look=typed.is_second_look,
-        correction=intern(typed.correction.strip()),
+        correction=shared(typed.correction.strip()),
         **content,  # type: ignore[arg-type]  # the keys are Reading's own fields, filled by kind
         **conditions,  # type: ignore[arg-type]
     )
@@ -159,9 +158,9 @@ def _conditions(desk: _Desk, typed: Typed, person: str, now: datetime) -> dict[s
     if measured_at > now + CLOCK_SLACK:
         desk.refused["measured_at"] = "This lies in the future. Give the time when it was measured."
     return {
-        "instrument": intern(typed.instrument.strip()),
+        "instrument": shared(typed.instrument.strip()),
         "temperature_c": _temperature(desk, typed.temperature),
-        "measured_by": intern(typed.measured_by.strip() or person),
+        "measured_by": shared(typed.measured_by.strip() or person),
         "measured_at": measured_at,
     }
 

@@ -48,6 +48,12 @@ def place_at(part: str, characteristic: str, level: str, axis: str) -> Place:
     return Place(part, characteristic, level, axis)
 
 
+@lru_cache(maxsize=1024)
+def shared(word: str) -> str:
+    """Give a word as it came first, so that all readings share it."""
+    return word
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
     """One entry for one place; it is only ever superseded, never changed."""

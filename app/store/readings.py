@@ -3,7 +3,6 @@
 import json
 from dataclasses import replace
 from functools import lru_cache
-from sys import intern
 from typing import Any, NamedTuple
 
 from sqlalchemy import Row, bindparam, func, select
@@ -11,7 +10,7 @@ from sqlmodel import Session
 
 from app.domain.canonical import as_dict, canonical
 from app.domain.errors import NotThere, WearbookError
-from app.domain.readings import Kind, Occasion, Reading, place_at
+from app.domain.readings import Kind, Occasion, Reading, place_at, shared
 from app.store.book import Writing
 from app.store.chain import overhaul_subject
 from app.store.fact_rows import ReadingRow
@@ -132,8 +131,8 @@ def reading_from(row: Row[*tuple[Any, ...]]) -> Reading:
         place=place_at(*place),
         occasion=OCCASIONS.get(occasion) or Occasion(occasion),
         kind=KINDS.get(kind) or Kind(kind),
-        measured_by=intern(measured_by),
-        entered_by=intern(entered_by),
+        measured_by=shared(measured_by),
+        entered_by=shared(entered_by),
         measured_at=measured_at,
         stored_at=stored_at,
         value=length_from(*row[13:16]),
@@ -142,7 +141,7 @@ def reading_from(row: Row[*tuple[Any, ...]]) -> Reading:
         set_size=length_from(*row[22:25]),
         findings=_seen(findings) if findings != NOTHING else (),
         reason=reason,
-        instrument=intern(instrument),
+        instrument=shared(instrument),
         temperature_c=temperature_c,
         supersedes=supersedes,
         is_second_look=is_second_look,
