@@ -4,6 +4,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from app.domain.days import date_words
 from app.domain.overhaul import Concession
 from app.domain.overhaul_verdicts import judge_overhaul
 from app.domain.verdicts import Verdict
@@ -122,7 +123,7 @@ def test_concession_stands_with_its_end_and_its_second_signature(book: Book) -> 
 
     assert verdict_of(shop, "2.pin") is Verdict.REUSE
     assert shop.overhaul.decisions[0].concession == Concession("R. Osk", 3000, end)
-    assert f"Concession until 3000 h or {end}, second signature R. Osk." in page
+    assert f"Concession until 3000 h or {date_words(end)}, second signature R. Osk." in page
 
 
 def test_concession_may_end_by_date_alone(book: Book) -> None:
