@@ -268,7 +268,12 @@ class LimitSheet:
         """Every part of every stage."""
         return tuple(part for stage in self.stages for part in stage.parts)
 
-    @property
+    @cached_property
+    def leaves_mm(self) -> tuple[Decimal, ...]:
+        """How thick each leaf of the feeler set is."""
+        return tuple(leaf.mm for leaf in self.leaves)
+
+    @cached_property
     def sets(self) -> tuple[PartSet, ...]:
         """Every set of every stage."""
         return tuple(part_set for stage in self.stages for part_set in stage.sets)

@@ -12,11 +12,7 @@ from app.domain.measured import Gauging
 from app.domain.numbers import Length
 from app.domain.verdicts import Verdict
 
-
-@lru_cache(maxsize=16)
-def _makeable(leaves: tuple[Length, ...]) -> tuple[Decimal, ...]:
-    """Work out once for each feeler set what it makes."""
-    return makeable(leaf.mm for leaf in leaves)
+made_once = lru_cache(maxsize=16)(makeable)  # for each feeler set
 
 
 @dataclass(frozen=True)
@@ -56,7 +52,7 @@ class Terms:
     @property
     def makeable_mm(self) -> tuple[Decimal, ...]:
         """Every thickness the sheet's feeler set makes."""
-        return _makeable(self.sheet.leaves)
+        return made_once(self.sheet.leaves_mm)
 
     def room(self, value_mm: Decimal, limit: Limit) -> Decimal | None:
         """Give the share of the way to a limit that is left; None of a bound that is only asked about.
