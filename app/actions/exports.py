@@ -1,15 +1,17 @@
 """Exports: one record, one machine or the whole book, gathered piece by piece so that none is ever held whole."""
 
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from sqlalchemy import Table
 from sqlmodel import Session
 
 from app.domain.amended_verdicts import amended_verdicts
+from app.domain.amendments import amended_readings
 from app.domain.canonical import moment_text
 from app.domain.errors import NotThere
 from app.domain.overhaul import Meaning, Overhaul
@@ -35,6 +37,7 @@ from app.store.export import (
     site_tables,
     subjects_of,
 )
+from app.store.instruments import CALIBRATION, INSTRUMENT, list_instruments
 from app.store.machines import get_machine
 from app.store.overhaul_reading import read_overhaul
 from app.store.overhauls import get_overhaul, list_overhauls
@@ -124,14 +127,29 @@ class Export:
         yield "overhauls", (self._judged(number) for number in self.overhaul_ids)
         yield "sheets", export_sheets(self._session, sheets)
         named = list(export_sheets(self._session, sheets)) if sheets is not None else []
-        subjects = None if is_book else subjects_of(self.machines, self.overhaul_ids, named)
+        gauged_with = {} if is_book else self._gauged_with()
+        subjects = None if is_book else subjects_of(self.machines, self.overhaul_ids, named, gauged_with.values())
         yield "entries", export_entries(self._session, subjects)
+        # Whatever was signed is checked by the keys, and an instrument is worth what its certificates say.
+        belongs: dict[Table, Callable[[Row], bool]] = {
+            KEY: lambda _: True,
+            APPROVAL: lambda row: row["sheet_revision_id"] in (sheets or ()),
+            INSTRUMENT: lambda row: row["id"] in gauged_with,
+            CALIBRATION: lambda row: row["instrument_id"] in gauged_with,
+        }
         for name, table in site_tables().items():
-            is_wanted = is_book or table in (KEY, APPROVAL)  # Whatever was signed is checked by the keys.
-            rows = export_site_table(self._session, table) if is_wanted else []
-            of_sheets = table is APPROVAL and sheets is not None
-            yield name, iter([row for row in rows if not of_sheets or row["sheet_revision_id"] in (sheets or ())])
+            rows = export_site_table(self._session, table) if is_book or table in belongs else []
+            yield name, iter([row for row in rows if is_book or belongs[table](row)])
         yield "signed_heads", iter(list_heads(self._session) if is_book else ())
+
+    def _gauged_with(self) -> dict[int, str]:
+        """The instruments of the register that stand beside a reading of the export, or of what amends one."""
+        used = {
+            each.instrument
+            for found in self.overhauls()
+            for each in (*found.readings, *found.looks, *amended_readings(found.amendments).values())
+        }
+        return {each.id: each.name for each in list_instruments(self._session) if each.name in used}
 
     def _judged(self, overhaul_id: int) -> Row:
         """An overhaul's rows with its verdicts: as they were signed, or as they follow while nobody has signed them."""

@@ -1,7 +1,7 @@
 """Rows of the book as they leave it: every column of everything entered, in the order in which it was entered."""
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date, datetime
 from typing import Any
 
@@ -136,13 +136,14 @@ def export_entries(session: Session, subjects: list[str] | None) -> Iterator[Row
         last = rows[-1]["seq"]
 
 
-def subjects_of(machines: list[Row], overhauls: list[int], sheets: list[Row]) -> list[str]:
-    """Under which subjects the chain speaks of these machines, overhauls and sheets, and of the site's key."""
+def subjects_of(machines: list[Row], overhauls: list[int], sheets: list[Row], instruments: Iterable[str]) -> list[str]:
+    """Under which subjects the chain speaks of machines, overhauls, sheets and instruments, and of the site's key."""
     return [
         SUBJECT,
         *(f"machine {machine[by]}" for machine in machines for by in ("tag", "id")),
         *(overhaul_subject(number) for number in overhauls),
         *(f"sheet {sheet['name']} rev {sheet['revision']}" for sheet in sheets),
+        *(f"instrument {name}" for name in instruments),
     ]
 
 

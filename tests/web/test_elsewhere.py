@@ -5,7 +5,7 @@ import json
 import zipfile
 from collections.abc import Iterator
 from contextlib import closing
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -15,6 +15,7 @@ from app.__main__ import main
 from app.actions.elsewhere import bring_in, rebuilt
 from app.actions.export_files import Circumstances, Form, export_file
 from app.actions.exports import Wanted, wanted_record
+from app.actions.instruments import add_instrument, calibrate
 from app.actions.machines import machine_states
 from app.actions.people import person_named
 from app.actions.verifying import verify_book
@@ -80,6 +81,20 @@ def test_bundle_is_kept_under_its_site_and_its_records_are_read_as_the_other_sit
         "overhauls/1/record.pdf",
     ):
         chief.get(f"/elsewhere/1/{path}")
+
+
+@pytest.mark.about_files
+def test_record_of_another_site_says_what_its_instruments_were_worth_there(book: Book, there: Workshop) -> None:
+    chief, other = a_chief(book), person_named(there.book, "I. Brandreth")
+    gauge = {"name": "F-03", "method": "feeler", "measures": "0.05 to 1 mm", "resolution": "0.05 mm"}
+    number = add_instrument(there.book, other, gauge | {"permissible_error": "0.004 mm"}, OPENED_AT)
+    day = OPENED_AT.date()
+    typed = {"on": str(day - timedelta(days=9)), "due": str(day + timedelta(days=90)), "certificate": "K-7"}
+    calibrate(there.book, other, number, typed, UTC, OPENED_AT)
+
+    bring(chief, a_bundle(there, wanted_record(there.book, there.id)))
+
+    assert "certificate K-7" in words_of(chief.get("/elsewhere/1/overhauls/1/record").text)
 
 
 @pytest.mark.about_files

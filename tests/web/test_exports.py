@@ -4,12 +4,16 @@ import csv
 import io
 import json
 import zipfile
+from datetime import UTC
 
 from jsonschema import Draft202012Validator
 from openpyxl import load_workbook
 from pypdf import PdfReader
 
+from app.actions.instruments import add_instrument, calibrate
+from app.actions.people import person_named
 from app.domain.overhaul import Meaning
+from app.reports.verifier import export_faults
 from app.store.book import Book
 from tests.builders import a_reading, enter, sign_all
 from tests.web.visitor import words_of
@@ -75,6 +79,23 @@ def test_export_of_a_record_holds_that_record_alone(book: Book) -> None:
         "site key",
     }
     assert export["people"] == []
+
+
+def test_export_of_a_record_holds_what_it_was_gauged_with_and_no_other_instrument(book: Book) -> None:
+    shop = Workshop(book).returned()
+    chief = person_named(book, "I. Brandreth")
+    gauge = {"method": "feeler", "measures": "0.05 to 1 mm", "resolution": "0.05 mm", "permissible_error": "0.004 mm"}
+    for name in ("F-03", "F-99"):
+        number = add_instrument(book, chief, gauge | {"name": name}, OPENED_AT)
+        typed = {"on": "2025-01-08", "due": "2034-01-08", "certificate": f"K of {name}", "error_mm": ""}
+        calibrate(book, chief, number, typed, UTC, OPENED_AT)
+
+    export = shop.auditor.get(shop.url("/export.json")).json()
+
+    assert [each["name"] for each in export["instrument"]] == ["F-03"]
+    assert [each["certificate"] for each in export["calibration"]] == ["K of F-03"]
+    assert "instrument F-99" not in {entry["subject"] for entry in export["entries"]}
+    assert export_faults(export) == []
 
 
 def test_verdicts_of_a_signed_record_are_exported_as_they_were_signed(book: Book) -> None:
