@@ -32,7 +32,7 @@ class MachineRecord:
 def machine_record(book: Book, tag: str, today: date, zone: tzinfo) -> MachineRecord:
     """Gather the record of a machine."""
     state = machine_state(book, tag)
-    past = past_overhauls(book, state.machine.id)
+    past = past_overhauls(book, state.machine.id, newest_first=state.overhauls)
     concessions = open_concessions(past, state.hours or Decimal(0), today)
     with book.reading() as session:
         upkeep = upkeep_of(session, state.machine, zone)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from app.domain.amending import standing_amended
@@ -60,12 +61,12 @@ class PastOverhaul:
     struck: frozenset[str]
     judged_entries: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)  # kept once worked out
 
-    @property
+    @cached_property
     def heaviest(self) -> Verdict:
         """The verdict that outweighs all others of this overhaul."""
         return heaviest([verdict.verdict for verdict in self.verdicts.values()])
 
-    @property
+    @cached_property
     def heaviest_count(self) -> int:
         """How many parts have the heaviest verdict."""
         return sum(verdict.verdict is self.heaviest for verdict in self.verdicts.values())
