@@ -5,10 +5,11 @@ from decimal import Decimal
 
 from app.actions.machines import machine_state
 from app.actions.past_overhauls import past_overhauls
-from app.domain.overhaul import Concession, Decision, Meaning
+from app.domain.overhaul import Concession, Decision, Meaning, MeterReading
 from app.domain.readings import Occasion
 from app.domain.verdicts import Verdict
 from app.store.book import Book
+from app.store.machines import save_meter_reading
 from tests.builders import NOW, a_machine, a_reading, an_overhaul, decide, enter, good_readings, sign_all
 from tests.web.forms import has_form
 from tests.web.lives import THIRD, a_machine_with_a_past
@@ -119,6 +120,23 @@ def test_the_worst_ring_gap_is_drawn_by_life_with_the_limits_of_each_day(book: B
     assert "4 080 0.20 set renewed at overhaul 2 6 150 0.45 set renewed at overhaul 2" in figures
     # From 0.20 at 4 080 h to 0.45 at 6 150 h: 0.65 is reached 0.20 / 0.25 x 2 070 h after the last reading.
     assert "is reached near 7 800 h" in words_of(page)
+
+
+def test_a_limit_that_the_machine_has_run_past_since_it_was_gauged_is_not_foretold(book: Book) -> None:
+    past = a_machine_with_a_past(book)
+    visitor = a_visitor(book)
+    with book.writing("M. Tarrow", NOW) as writing:
+        save_meter_reading(writing, past.machine, MeterReading(Decimal(8123), NOW, "M. Tarrow"))
+
+    pages = [
+        visitor.get("/machines/GA-1"),
+        visitor.get("/machines/GA-1/history?part=2.ring-1&characteristic=closed-gap"),
+    ]
+
+    for page in pages:
+        said = words_of(page.text)
+        assert "the limit 0.65 was reached near 7 800 h" in said
+        assert "The machine stands at 8 123 h, gauged last at 6 150 h." in said
 
 
 def test_a_stage_with_two_kinds_of_ring_has_a_trend_for_each(book: Book) -> None:
