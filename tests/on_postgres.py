@@ -27,6 +27,8 @@ ALSO_ON_POSTGRES = {
     ),
     "store/test_sheets.py",
     "actions/test_due_plan.py",
+    "actions/test_listed_machines.py",
+    "web/test_history_held.py",
     *(f"web/test_{name}.py" for name in ("gauging", "pins", "second_looks", "sent_entries", "signing")),
     *(
         f"web/test_{name}.py"
