@@ -8,7 +8,7 @@ from fastapi import Response
 from app.actions.draft_places import Place
 from app.actions.sheet_drafts import DraftNow, DraftStale, change_draft, draft_now
 from app.domain.draft_values import Values, tables
-from app.domain.errors import InputRefused, NotThere
+from app.domain.errors import InputRefused, NotThere, Sealed
 from app.domain.people import Right
 from app.web.draft_fields import Filled, filled, wrong_fields
 from app.web.page import go
@@ -38,6 +38,8 @@ def kept(
         return show(visit, draft_now(visit.book, draft_id), typed, {}, 409)
     except InputRefused as refusal:
         return show(visit, draft_now(visit.book, draft_id), typed, refusal.fields, 422)
+    except Sealed:
+        return go(visit, f"/drafts/{draft_id}?done=stands")
     page = visit.request.url.path.removeprefix(f"/drafts/{draft_id}/")
     wrong = next((field for field in wrong_fields(now, page)), "") if typed.get("do", "next") == "next" else ""
     if wrong:

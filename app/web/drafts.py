@@ -155,6 +155,8 @@ def one_more_stage(visit: VisitNow, form: Form, draft_id: int) -> Response:
         now = change_draft(visit.book, visit.person, draft_id, one(form, "version"), add_stage, visit.now)
     except DraftStale:
         return _draft(visit, draft_now(visit.book, draft_id), 409)
+    except Sealed:
+        return go(visit, f"/drafts/{draft_id}?done=stands")
     return go(visit, f"/drafts/{draft_id}/stages/{len(tables(now.values, 'stage'))}?done=draft")
 
 
@@ -177,6 +179,8 @@ def keep_text(visit: VisitNow, form: Form, draft_id: int) -> Response:
     except SheetRefused as refusal:
         words = {"text": refusal.faults[0].words}
         return _text(visit, draft_now(visit.book, draft_id), text, 422, words)
+    except Sealed:
+        return go(visit, f"/drafts/{draft_id}?done=stands")
     return go(visit, f"/drafts/{draft_id}?done=draft")
 
 

@@ -1,5 +1,7 @@
 """Drafts that go on as a signed revision, wherever they come from: by the very checks that a file goes through."""
 
+import pytest
+
 from app.actions.sheet_approvals import approvals_of, is_approval_due
 from app.actions.sheet_drafts import draft_now, drafts
 from app.actions.sheets import one_sheet, sheets
@@ -46,7 +48,22 @@ def test_approved_draft_is_a_signed_revision_and_leads_to_its_machine(book: Book
     assert not is_approval_due(book, "QM-GA", "E")
     assert drafts(book) == []
     assert "never changes" in visitor.get("/drafts/1").text
-    assert send(visitor, "/drafts/1/head", 409, name="Other")
+
+
+@pytest.mark.parametrize("path", ["/drafts/1/head", "/drafts/1/text", "/drafts/1/stages"])
+def test_form_of_a_draft_that_was_approved_meanwhile_leads_to_the_revision_that_it_became(
+    book: Book, path: str
+) -> None:
+    visitor = a_copy(book)
+    visitor.get(path if path.endswith(("head", "text")) else "/drafts/1")
+    late = form_of(visitor.page, path)
+    visitor.post(APPROVE, the_form(visitor))
+
+    page = visitor.follow(visitor.post(path, late)).text
+
+    assert "Nothing was changed: this page says what stands already" in page
+    assert 'href="/sheets/QM-GA/E"' in page
+    assert "This draft became QM-GA rev E" in words_of(page)
 
 
 def test_picture_of_the_source_page_is_sealed_with_the_revision(book: Book) -> None:
