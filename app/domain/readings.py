@@ -10,6 +10,7 @@ from functools import lru_cache
 from app.domain.errors import InputRefused
 from app.domain.numbers import Length
 
+LONGEST_SHARED = 200  # letters of a word that readings share
 SEEN = "seen"  # The characteristic under which the condition found by eye is recorded.
 
 
@@ -48,9 +49,14 @@ def place_at(part: str, characteristic: str, level: str, axis: str) -> Place:
     return Place(part, characteristic, level, axis)
 
 
-@lru_cache(maxsize=1024)
 def shared(word: str) -> str:
-    """Give a word as it came first, so that all readings share it."""
+    """Give a word as it came first, so that all readings share it; a long one, which may be nonsense, is not held."""
+    return _shared(word) if len(word) <= LONGEST_SHARED else word
+
+
+@lru_cache(maxsize=1024)
+def _shared(word: str) -> str:
+    """Give the word that came first."""
     return word
 
 

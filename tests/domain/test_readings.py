@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from app.domain.errors import InputRefused
 from app.domain.numbers import inches, millimetres
-from app.domain.readings import Kind, Occasion, standing, superseded
+from app.domain.readings import LONGEST_SHARED, Kind, Occasion, shared, standing, superseded
 from tests.builders import a_reading
 from tests.domain.builders import a_cannot, a_dial, ring_gap
 
@@ -102,3 +102,13 @@ def test_an_entry_as_fitted_does_not_strike_the_one_as_found():
 def test_the_order_of_entries_at_different_places_does_not_matter(readings):
     assert standing(tuple(readings), Occasion.AS_FOUND).keys() == {r.place for r in readings}
     assert superseded(tuple(readings)) == frozenset()
+
+
+def test_a_word_is_shared_and_what_goes_on_for_too_long_is_not():
+    words = [sign * LONGEST_SHARED for sign in ("a", "a")]
+    longer = [word + "a" for word in words]
+
+    assert words[0] is not words[1]
+    assert shared(words[0]) is shared(words[1])
+    assert shared(longer[0]) is longer[0]
+    assert shared(longer[1]) is longer[1]
