@@ -10,9 +10,10 @@ from app.actions.past_overhauls import past_overhauls, so_far
 from app.actions.pictures import small_picture
 from app.actions.ring_trends import ring_trends
 from app.actions.trend_plots import plot_of
+from app.actions.turns import in_turn
 from app.domain.overhaul import Overhaul
 from app.reports.pdf import setter
-from app.reports.record_document import RecordInput, record_document
+from app.reports.record_document import Document, RecordInput, record_document
 from app.reports.trend_plot import TrendPlotLayout, lay_out_trend_plot
 from app.store.book import Book
 from app.store.photos import get_photo_file
@@ -31,8 +32,15 @@ class RecordFile:
 def record_pdf(book: Book, overhaul_id: int, zone: str, is_invented: bool, now: datetime) -> RecordFile:
     """Set the record of an overhaul."""
     with setter() as set_document:
-        given = record_input(book, overhaul_id, zone, is_invented)
-        return RecordFile(f"{given.name}.pdf", set_document(record_document(given, now)))
+        name, document = _drawn(book, overhaul_id, zone, is_invented, now)
+        return RecordFile(f"{name}.pdf", set_document(document))
+
+
+@in_turn
+def _drawn(book: Book, overhaul_id: int, zone: str, is_invented: bool, now: datetime) -> tuple[str, Document]:
+    """Gather a record and draw its plots; give the name it is filed under, and what is to be set."""
+    given = record_input(book, overhaul_id, zone, is_invented)
+    return given.name, record_document(given, now)
 
 
 def record_input(book: Book, overhaul_id: int, zone: str, is_invented: bool) -> RecordInput:

@@ -7,6 +7,7 @@ from fastapi import APIRouter, Response
 from markupsafe import Markup, escape
 
 from app.actions.history import part_history
+from app.actions.turns import in_turn
 from app.domain.limits import Characteristic, Part
 from app.domain.overhaul import Machine
 from app.domain.people import Right
@@ -35,6 +36,7 @@ class WrittenHistory:
 
 
 @router.get("/machines/{tag}/history")
+@in_turn
 def show(visit: VisitNow, tag: str, part: str = "", characteristic: str = "") -> Response:
     """Show the history of a part's characteristic."""
     visit.person.must(Right.READ)

@@ -8,6 +8,7 @@ from fastapi import APIRouter, Response
 from app.actions.machine_record import machine_record
 from app.actions.machines import add_machine, listed_machines, machine_tags
 from app.actions.sheets import sheet_names
+from app.actions.turns import in_turn
 from app.domain.errors import InputRefused
 from app.domain.people import Right
 from app.web.machine_pictures import hours_lines, near_hours, ring_plots
@@ -44,6 +45,7 @@ def add(visit: VisitNow, form: Form) -> Response:
 
 
 @router.get("/machines/{tag}")
+@in_turn
 def show(visit: VisitNow, tag: str) -> Response:
     """Show a machine."""
     visit.person.must(Right.READ)

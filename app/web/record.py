@@ -5,6 +5,7 @@ from fastapi import APIRouter, Response
 from app.actions.instruments import statuses, statuses_as_signed
 from app.actions.overhauls import overhaul
 from app.actions.record_pdf import record_pdf
+from app.actions.turns import in_turn
 from app.domain.approvals import approval_words
 from app.domain.corrections import why_corrected
 from app.domain.overhaul import Overhaul
@@ -27,6 +28,7 @@ router = APIRouter()
 
 
 @router.get("/overhauls/{overhaul_id}/record")
+@in_turn
 def show_record(visit: VisitNow, overhaul_id: int) -> Response:
     """Show the record: a cover, then one sheet a stage."""
     visit.person.must(Right.READ)
