@@ -6,6 +6,8 @@ from functools import partial
 
 from fastapi import APIRouter, FastAPI, Request, Response
 from fastapi.responses import RedirectResponse
+from fastapi.telemetry import TelemetryConfig
+from starlette.types import Lifespan
 
 from app.actions.backups import Backups, taken_daily
 from app.actions.paper_jobs import PaperJobs
@@ -52,7 +54,7 @@ def create_app(settings: Settings, book: Book | None = None, trust: Trust | None
         app.state.book.close()
         leave_note(app.state.book)
 
-    app = FastAPI(title="Wearbook", version=VERSION, docs_url=None, redoc_url=None, openapi_url=None, lifespan=lifespan)
+    app = _bare(lifespan)
     app.state.settings = settings
     app.state.book = book or open_book(settings, reads_later=True)
     app.state.paper_jobs = PaperJobs(app.state.book, is_alone=settings.processes == 1)
@@ -77,7 +79,7 @@ def create_app_again() -> FastAPI:
 
 def create_reader(settings: Settings, book: Book) -> FastAPI:
     """Put the pages together around a book from elsewhere, which is only read, and from within."""
-    app = FastAPI(title="Wearbook", version=VERSION, docs_url=None, redoc_url=None, openapi_url=None)
+    app = _bare()
     app.state.settings, app.state.book = settings, book
     app.state.backups = Backups(book, settings)
     for router in ROUTERS:
@@ -88,7 +90,7 @@ def create_reader(settings: Settings, book: Book) -> FastAPI:
 
 def create_way_in(app: FastAPI) -> FastAPI:
     """Put the plain page together that leads tablets to a book served with TLS; it shows nothing of the book."""
-    way_in = FastAPI(title="Wearbook", version=VERSION, docs_url=None, redoc_url=None, openapi_url=None)
+    way_in = _bare()
     way_in.state = app.state
     _put_together(way_in, (trust_pages.router,))
     way_in.add_route("/{path:path}", _lead_to_trust)
@@ -98,6 +100,15 @@ def create_way_in(app: FastAPI) -> FastAPI:
 async def _lead_to_trust(_request: Request) -> Response:
     """Lead whoever came by any other address to the one page."""
     return RedirectResponse("/trust", status_code=303)
+
+
+def _bare(lifespan: Lifespan[FastAPI] | None = None) -> FastAPI:
+    """Begin a program that shows no description of itself, and reports nothing of its requests to anybody."""
+    quiet: TelemetryConfig = {"tracing": False, "metrics": False, "logs": False, "auto_configure": False}
+    return FastAPI(
+        title="Wearbook", version=VERSION, docs_url=None, redoc_url=None, openapi_url=None, lifespan=lifespan,
+        telemetry=quiet,
+    )  # fmt: skip
 
 
 def _put_together(app: FastAPI, routers: tuple[APIRouter, ...]) -> None:
