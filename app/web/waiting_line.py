@@ -5,11 +5,13 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from threading import Lock
+from time import sleep
 from typing import Generic, TypeVar
 
 Asked = TypeVar("Asked")
 Given = TypeVar("Given")
 MOST_AT_ONCE = 50
+GATHERING_S = 0.002  # Whoever comes alone after another who did waits for nobody.
 
 
 @dataclass(frozen=True)
@@ -32,6 +34,7 @@ class WaitingLine(Generic[Asked, Given]):
         self._waiting: list[_Waiting[Asked, Given]] = []
         self._turn = Lock()
         self._is_at_work = False
+        self._came_together = False
         self._thread = ThreadPoolExecutor(1, "waiting line")
 
     async def ask(self, asked: Asked) -> Given:
@@ -51,18 +54,27 @@ class WaitingLine(Generic[Asked, Given]):
 
     def _go_on(self) -> None:
         """Work until nobody waits."""
-        while waiting := self._next():
+        while self._is_awaited():
+            waiting = self._gather()
             try:
                 given: Sequence[Given] | BaseException = self._work([each.asked for each in waiting])
             except BaseException as reason:
                 given = reason
             _answer(waiting, given)
 
-    def _next(self) -> list[_Waiting[Asked, Given]]:
-        """Take those who wait; where there are none, the thread may rest."""
+    def _is_awaited(self) -> bool:
+        """Whether anybody waits; where nobody does, the thread may rest."""
+        with self._turn:
+            self._is_at_work = is_awaited = bool(self._waiting)
+        return is_awaited
+
+    def _gather(self) -> list[_Waiting[Asked, Given]]:
+        """Take those who wait; where several came together before, a moment is left to those who are on their way."""
+        if self._came_together:
+            sleep(GATHERING_S)
         with self._turn:
             some, self._waiting = self._waiting[:MOST_AT_ONCE], self._waiting[MOST_AT_ONCE:]
-            self._is_at_work = bool(some)
+        self._came_together = len(some) > 1
         return some
 
 

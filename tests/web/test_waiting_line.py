@@ -3,10 +3,11 @@
 import asyncio
 from collections.abc import Sequence
 from threading import Event
+from time import sleep
 
 import pytest
 
-from app.web.waiting_line import MOST_AT_ONCE, WaitingLine
+from app.web.waiting_line import GATHERING_S, MOST_AT_ONCE, WaitingLine
 
 
 class Doubling:
@@ -47,6 +48,43 @@ def test_each_gets_their_own_answer_and_who_waits_is_answered_at_once() -> None:
     assert ask_all(work, range(9)) == [2 * number for number in range(9)]
     assert [number for batch in work.batches for number in batch] == list(range(9))
     assert len(work.batches) <= 2  # the first alone or with some, then all who waited
+
+
+def test_once_several_came_together_a_moment_is_left_to_those_on_their_way(monkeypatch: pytest.MonkeyPatch) -> None:
+    work, waits = Doubling(), list[float]()
+    work.may_go_on.set()
+
+    async def ask() -> None:
+        line, arriving = WaitingLine(work), asyncio.Event()
+        loop = asyncio.get_running_loop()
+
+        def wait_for_the_next(seconds: float) -> None:
+            """Go on once one more has come."""
+            waits.append(seconds)
+            loop.call_soon_threadsafe(arriving.set)
+            monkeypatch.undo()
+            sleep(0.2)
+
+        await line.ask(1)
+        await line.ask(2)  # each alone
+        work.may_go_on.clear()
+        before = asyncio.ensure_future(line.ask(3))
+        while work.batches[-1] != [3]:
+            await asyncio.sleep(0.001)
+        together = [asyncio.ensure_future(line.ask(number)) for number in (4, 5)]
+        await asyncio.sleep(0)
+        work.may_go_on.set()
+        await asyncio.gather(before, *together)
+        monkeypatch.setattr("app.web.waiting_line.sleep", wait_for_the_next)
+        first = asyncio.ensure_future(line.ask(6))
+        await arriving.wait()
+        await asyncio.gather(first, line.ask(7))
+        line.close()
+
+    asyncio.run(ask())
+
+    assert waits == [GATHERING_S]
+    assert work.batches == [[1], [2], [3], [4, 5], [6, 7]]
 
 
 def test_no_piece_of_work_is_larger_than_is_allowed() -> None:
