@@ -49,6 +49,7 @@ def serving(app: FastAPI) -> Iterator[str]:
     server = uvicorn.Server(uvicorn.Config(app, log_level="error", lifespan="on"))
     with socket.socket() as listening:
         listening.bind(("127.0.0.1", 0))
+        listening.listen()  # whoever comes before the program is ready waits for it
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
         thread.start()
         try:
